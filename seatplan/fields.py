@@ -7,10 +7,11 @@ rule that asks for something special of a field (which of two ends, two fields a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from string import Formatter
 from typing import Any, NamedTuple
+
+from seatplan.frozen import frozen
 
 from .message import Joined, Message, in_mm, said
 
@@ -32,7 +33,7 @@ class Missing(NamedTuple):
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Field:
     """One field of the files.
 

@@ -8,9 +8,11 @@ the key of its translation, and from the fields, each by its type. Nobody reads 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any, Literal
+
+from seatplan.frozen import frozen
 
 #: which way a value is rounded where its unit is turned into another: what is needed or missing up, what is free or
 #: to spare down
@@ -78,7 +80,7 @@ class Day(str):
     __slots__ = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Figure:
     """A number without a unit."""
 
@@ -88,7 +90,7 @@ class Figure:
         return digits(self.value, grouped=True)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Amount:
     """A value with its unit: ``mm``, ``cm`` or ``kg``, or one that no system of units changes, such as ``degrees``.
 

@@ -7,10 +7,10 @@ else, they come first.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from seatplan.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reading:
     """``label`` is what its box is called, ``how`` how it is taken, one sentence; ``unit`` is empty where it is no
     number; ``kind`` says what may stand there."""

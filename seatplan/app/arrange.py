@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from seatplan.files.load import shelf
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 from seatplan.solver import plan as planning
 from seatplan.solver.results import Arrangement, Plan
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from seatplan.solver.explain import Explanation
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Arrange(Request):
     """``top``: how many arrangements to work out; None for all."""
 
@@ -31,7 +32,7 @@ class Arrange(Request):
     top: int | None = option(none="--all", default=3)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Arranged:
     """``explanation`` says why nothing fits, and what would change that; None where something does."""
 

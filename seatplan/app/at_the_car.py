@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from seatplan.frozen import frozen
 from seatplan.model import Trip
 from seatplan.rules.subjects import RuleContext
 from seatplan.rules.tries import holds, is_belt_tested
@@ -14,7 +13,7 @@ from seatplan.solver.under_way import State, state_of
 from .documents import ForTheCar, Sheet, sheet
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AtTheCar:
     """``found``: plan, arrangement and cards; ``state``: how far the arrangement under way is, None where none is;
     ``holding``: the riders, as names, who are in as they are to be and hold."""

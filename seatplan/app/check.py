@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -11,6 +11,7 @@ from seatplan.doubt import check as checking
 from seatplan.doubt.check import Report
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.library import PACKAGE
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.fleet import Fleet
@@ -24,7 +25,7 @@ from .question import Question, argument
 from .verdict import Verdict
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Check(Question):
     """Paths, or ``-`` for standard input, or records, or the plain data of files."""
 
@@ -33,7 +34,7 @@ class Check(Question):
     files: tuple[str | Trip | Vehicle | Restraint | Mapping[str, Any], ...] = argument()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Checked:
     """One file: its kind (empty if unknown), what is wrong, what is odd, and what it leaves out that rules ask for;
     ``restraint_kind``: of a restraint whose kind it says."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ import yaml
 
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.writer import alone_at, place_of, write
+from seatplan.frozen import frozen
 from seatplan.message import Name, said
 
 from .days import today
@@ -30,7 +31,7 @@ _HEAD = ("# The technician's day: numbers and days, no names. kept_days: so many
          "is deleted;\n# empty: by hand only. keep_number_and_hash: yes if number and hashes of checkups stay.\n")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Family:
     """A trip of the library that is on the day's list. ``of``: the number of the trip that it was made from, which is
     of the same family; empty where none was."""
@@ -40,7 +41,7 @@ class Family:
     of: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Gone:
     """What stays of a deleted family, where whoever runs the day says so: its number and the hashes of checkups."""
 
@@ -49,7 +50,7 @@ class Gone:
     hashes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CheckingDay:
     """``kept_days``: None: until somebody deletes them."""
 

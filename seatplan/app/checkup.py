@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
 from seatplan.files.checkups import refuse_unreadable, trip_text
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 from seatplan.model import Installed, Tried, Trip
 from seatplan.rules.profile import Profile
@@ -26,7 +26,7 @@ from .verdict import Verdict
 _LONGEST = 200
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Checkup(Request):
     """``who``: who was there, in their own words, beside those whom the trip names."""
 
@@ -35,7 +35,7 @@ class Checkup(Request):
     who: tuple[str, ...] = option("--who", default=())
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ForTheFile:
     """``file``: the trip as it is written down; ``trip``: on the day, with what is unlikely left out; ``who`` was
     there; ``made``: the day on which it was made; ``arrival``: None where how it arrived is not noted."""

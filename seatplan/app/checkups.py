@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar, Literal
 
 from seatplan.files.checkups import Altered, Damaged, Foreign, file_hash, opened
 from seatplan.files.errors import InputError, Problem
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 
 from .misasked import Misasked
@@ -24,7 +24,7 @@ _ENDINGS = (".html", ".htm")
 SHORT = 8
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class AskCheckups(Question):
     """``folder``: where they lie; ``kind`` is what is listed."""
 
@@ -34,7 +34,7 @@ class AskCheckups(Question):
     folder: str = argument()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Filed:
     """One page of the folder. ``number``: in the order of the names of files; ``wrong``: what stands there instead,
     ``damaged``, ``altered``, ``foreign`` or ``unreadable``; empty where it is a checkup. ``sha256``: what the page says
@@ -51,7 +51,7 @@ class Filed:
     grave_cautions: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Day:
     """``problems``: of what is no checkup, by its number: the name of a file may be that of a family."""
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from datetime import date
 from typing import ClassVar
 
 from seatplan.files.errors import Problem
 from seatplan.files.plain import trip_in_vehicles
+from seatplan.frozen import frozen
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.profile import Profile
@@ -23,7 +24,7 @@ from .request import Request, VehicleAsked
 from .verdict import of_several
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Compare(Request):
     """``vehicles``: those to look at beside the trip's own; ``vehicle`` is left out."""
 
@@ -36,7 +37,7 @@ class Compare(Request):
         return Request(**{one.name: getattr(self, one.name) for one in fields(Request)} | {"vehicle": vehicle})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadIn:
     """The trip in one vehicle, as it was read and on the day of travel, and what was left out for it; ``named``: the
     vehicle as it was asked for, None for the trip's own."""
@@ -47,7 +48,7 @@ class ReadIn:
     named: VehicleAsked | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadEach:
     """``own``: the number of the trip's own vehicle, 0 where it is not among them. ``requests``: what asks for the trip
     in each of them alone."""
@@ -61,7 +62,7 @@ class ReadEach:
     notices: tuple[Notice, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Compared:
     """``left_out``: for each vehicle, what of the trip does not apply in it. ``requests``: what asks for the trip in
     each of them alone."""

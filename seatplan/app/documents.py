@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from seatplan.files.errors import Problem
+from seatplan.frozen import frozen
 from seatplan.growth.lasting import Lasting, lasting
 from seatplan.growth.outlook import Outlook
 from seatplan.solver.compare import Comparison
@@ -34,7 +34,7 @@ LISTED, DRAWN, DRAWN_EACH = 200, 12, 6
 _NEXT = 40
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Draw(Request):
     """``rank``: which arrangement, by its number in ``arrange``."""
 
@@ -44,7 +44,7 @@ class Draw(Request):
     shown_on: Literal["phone", "paper"] = option("--for", default="phone")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drawn:
     """``picture`` and ``arrangement`` are None where nothing fits."""
 
@@ -61,7 +61,7 @@ def draw(request: Draw, listener: Listener = QUIET) -> Outcome[Drawn]:
     return Outcome(request, Drawn(plan, arrangement, seen), _of(plan, arrangement), found.notices)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Sheet(Request):
     """``until``: say how long each restraint lasts, up to then."""
 
@@ -72,7 +72,7 @@ class Sheet(Request):
     until: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ForTheCar:
     """``left_out``: what of the trip does not apply in its vehicle. ``cards``: one for each restraint, in the order of
     installing. ``lasting``: by rider, how long each stays as it
@@ -105,7 +105,7 @@ def sheet(request: Sheet, listener: Listener = QUIET) -> Outcome[ForTheCar]:
                    _of(plan, arrangement), found.notices)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Report(Compare):
     """``vehicles``: none, or one in place of the trip's own; of several, each is reported. ``until``: say how long it
     lasts, up to then."""
@@ -115,7 +115,7 @@ class Report(Compare):
     until: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InReport:
     """One vehicle of a report: ``words`` asks for it again; ``left_out``: what of the trip does not apply in it;
     ``measure``: what to measure next."""
@@ -129,7 +129,7 @@ class InReport:
     measure: Measure | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reported:
     """``comparison`` is None where there is one vehicle."""
 

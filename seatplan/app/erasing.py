@@ -6,7 +6,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from seatplan.files.checkups import opened
 from seatplan.files.errors import InputError
 from seatplan.files.reading import parse
 from seatplan.files.undo import files_of
+from seatplan.frozen import frozen
 
 from .checking_day import take_off, the_day
 from .filed_checkups import filed_of
@@ -27,7 +27,7 @@ from .shelf import Changed, Held, Shelf, shelf
 _BESIDE = ("seatplan-[a-z]+", "conflict", "tmp")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ToErase:
     """What goes with a family: ``numbers`` of its trips, ``own``: numbers of cars and restraints that no other trip of
     the library names; ``shared``: those that another one does, which stay; ``checkups``: how many saved ones;

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Literal
@@ -10,6 +9,7 @@ from typing import Literal
 from seatplan.files.errors import InputError
 from seatplan.files.reading import parse
 from seatplan.files.undo import files_of
+from seatplan.frozen import frozen
 from seatplan.solver.departure import DepartureState
 from seatplan.solver.under_way import state_of
 
@@ -23,7 +23,7 @@ from .shelf import shelf
 _MOST = 500
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FamilyState:
     """``word``: how it would leave now; wrong: its files cannot be read as they are; gone: there is no such trip.
     ``open``: points that are open; ``under_way``: an arrangement is being installed, of which ``holding`` of ``of``

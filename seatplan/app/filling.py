@@ -7,7 +7,6 @@ reads as a file of its kind; who writes it, and over what, is asked elsewhere.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from typing import Any, Literal
@@ -19,6 +18,7 @@ from seatplan.files.load import restraint_from, trip_as_it_stands, vehicle_from
 from seatplan.files.places import Document
 from seatplan.files.reading import ours, plain
 from seatplan.files.yaml_text import CannotPlace
+from seatplan.frozen import frozen
 from seatplan.message import Name, said
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.doubt import Doubt
@@ -32,7 +32,7 @@ Kind = Literal["trip", "vehicle", "restraint"]
 Path = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fill:
     """``typed``: what a person typed; empty: not known any more. None takes out what stands there, a key or an item.
     ``adds``: plain data in place of typed text, for an item that is new."""

@@ -10,7 +10,6 @@ import os
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 from stat import S_ISREG
 
@@ -19,6 +18,7 @@ from seatplan.files.library_names import conflict_of_file, number_of_file
 from seatplan.files.made import Made, identity_of, made
 from seatplan.files.reading import parse
 from seatplan.files.undo import texts_before
+from seatplan.frozen import frozen
 
 from .filed_checkups import folder_of
 from .shelf import Held
@@ -30,7 +30,7 @@ _MOST = 20_000
 _FILED = re.compile(r"(trip-\d+)-\d{4}-\d\d-\d\d-\d+\.html")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InFolder:
     """``documents``: those of certain trips; ``others``: files of which nobody knows whose they are."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import ClassVar, Literal
 
 from seatplan.files.library import names
 from seatplan.files.load import load_restraint, load_trip, load_vehicle
+from seatplan.frozen import frozen
 from seatplan.model import Restraint, Trip, Vehicle
 
 from .days import today
@@ -17,7 +17,7 @@ from .question import Question, argument
 from .verdict import Verdict
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class AskLibrary(Question):
     """``kind``: only these."""
 
@@ -26,7 +26,7 @@ class AskLibrary(Question):
     kind: Literal["vehicles", "restraints", "trips"] | None = argument(default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Library:
     """Records by the names that files name them by; None: not asked for."""
 

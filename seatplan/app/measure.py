@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.doubt import believed, believed_anew
@@ -13,6 +12,7 @@ from seatplan.files.fieldvalues import Value as Value
 from seatplan.files.fieldvalues import value_of
 from seatplan.files.setting import Changed, Undone, set_values
 from seatplan.files.setting import undo as taken_back
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
@@ -29,7 +29,7 @@ from .request import Request
 from .verdict import Verdict
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class AskMeasure(Request):
     """What to measure of a trip."""
 
@@ -51,7 +51,7 @@ def value_of_field(trip: Trip, name: str) -> Value:
     return value_of(target(name, trip))
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class SetFields(Request):
     """Fields of a trip to set, each as ``OWNER.field=value``, in the file that it stands in. ``copy_to``: where a
     bundled file is copied to; ``sure``: an unlikely value is so; ``dry_run``: only say what would be written; ``undo``:
@@ -66,7 +66,7 @@ class SetFields(Request):
     undo: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SetAgain:
     """What was set or taken back, and what was to be measured before and is now. ``written``: it stands in the files;
     ``asks``: the trip as it is asked about from now on."""

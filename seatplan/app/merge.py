@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.files.merging import joined
+from seatplan.frozen import frozen
 from seatplan.model import UnderWay
 from seatplan.rules.load import load_profile
 from seatplan.solver.joined_under_way import Settled, joined_under_way
@@ -20,7 +20,7 @@ from .question import Question, argument
 from .verdict import verdict_of
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Merge(Question):
     """Two files of one trip, and the new file that they become."""
 
@@ -31,7 +31,7 @@ class Merge(Question):
     output: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Merged:
     """``text`` of the new file; ``tries`` that came from the second; the plan as it is now, and how far the
     arrangement under way is; what was under way in the ``first`` and the ``second``, and how that was ``settled``."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
 from seatplan.files.errors import Problem
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, said
 from seatplan.model import Installed, Vehicle
 
@@ -17,7 +17,7 @@ from .question import Question, argument, option
 from .verdict import Verdict
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class New(Question):
     """Which kind of file. ``of_kind``: the short form of a restraint of that kind; ``short``: that of a vehicle or a
     trip; ``grown_from``: a vehicle or a restraint by name or path, of which the full form keeps what is known; of a
@@ -32,7 +32,7 @@ class New(Question):
     vehicle: str | None = option("--vehicle", default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SecondCar:
     """``text`` of the new trip file; what is ``installed`` in the ``first`` car, by rider; ``left_out``: what the trip
     says that holds for that car alone."""

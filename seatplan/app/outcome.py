@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+from seatplan.frozen import frozen
 
 from .verdict import Verdict
 
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
 Answer = TypeVar("Answer", covariant=True)
 
 
-@dataclass(frozen=True)
+@frozen
 class Outcome(Generic[Answer]):
     """``answer`` is what was found, as records; ``verdict`` what it comes down to; ``notices`` what has to be known
     beside it: what was left out, what is reckoned."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
 from seatplan.files.errors import InputError, Problem
+from seatplan.frozen import frozen
 from seatplan.growth import outlook as looking
 from seatplan.growth.outlook import Outlook
 from seatplan.growth.stock import StockFound, find_stock
@@ -23,7 +23,7 @@ from .request import Request
 from .verdict import Verdict
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class LookAhead(Request):
     """``until``: how far, as a duration or a day. It begins on the day of travel."""
 
@@ -33,7 +33,7 @@ class LookAhead(Request):
     stock: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InStock:
     """The smallest sets, and the trip that they are for."""
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from datetime import date
 from typing import Any, ClassVar
 from urllib.parse import quote, urlencode
 
+from seatplan.frozen import frozen
 from seatplan.message import Name
 from seatplan.written import quoted
 
@@ -22,7 +23,7 @@ def option(name: str = "", none: str = "", **more: Any) -> Any:
     return field(metadata={"option": name, "none": none}, **more)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Question:
     """What somebody asks. ``COMMAND`` is the command that asks it, and the path of its URL."""
 

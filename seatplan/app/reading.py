@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 from seatplan.doubt import believed_anew
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.plain import trip_of
+from seatplan.frozen import frozen
 from seatplan.growth.family import not_born, reckoned, trip_on
 from seatplan.message import FieldName, said
 from seatplan.model import Trip
@@ -20,7 +21,7 @@ from .notices import QUIET, LeftOut, Listener, Notice, NotThere, SizesReckoned
 from .request import Request
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Read:
     """``written``: the trip as it was read; ``trip``: the same on the day of travel; ``taken``: the day on which sizes
     without a day of their own hold."""

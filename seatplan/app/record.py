@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Any, ClassVar, Literal, get_args
 
@@ -15,6 +15,7 @@ from seatplan.files.crosscheck_names import restraints_of
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.recording import Draft, Recorded
 from seatplan.files.versions import Changed
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, joined, said
 from seatplan.model import Installed, Tried, Trip, UnderWay
 from seatplan.model.restraint import By, Mode, ModeName
@@ -71,7 +72,7 @@ _OF_A_RESTRAINT = ("by", "mode", "sideways", "forwards", "moved", "level", "angl
 _STATE = ("as_found", "go_on_with", "give_up", "undo")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Record(Question):
     """What was tried in a trip, which is a file, and how it went; each as a person writes it. ``restraint`` ``none``,
     or left out where nothing names one and it is said how the belt lies: the vehicle belt alone.
@@ -121,7 +122,7 @@ class Record(Question):
         return {name: value for name in _ENTRY if (value := getattr(self, name))}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Noted:
     """What was written, and what it comes to. ``after``: of a try, what it changes; None where nothing was tried.
     ``now``: the plan as it is now; ``state``: how far the arrangement under way is; ``done``: it was, and all of it is

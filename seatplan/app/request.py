@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
+from seatplan.frozen import frozen
 from seatplan.message import Name
 from seatplan.model import Trip, Vehicle
 from seatplan.written import quoted
@@ -18,7 +18,7 @@ TripAsked = str | Trip | Mapping[str, Any]
 VehicleAsked = str | Vehicle | Mapping[str, Any]
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Request(Question):
     """A trip and how to look at it.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.files.load import shelf
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.solver.room import tables
 from seatplan.solver.room.tables import Room
@@ -19,7 +19,7 @@ from .verdict import Verdict
 from .why import position_called, rider_called
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class AskRoom(Request):
     """``position``: only there."""
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from seatplan.frozen import frozen
 from seatplan.message import Name, said
 from seatplan.rules.registry import RETIRED, RULES
 from seatplan.rules.rule import Rule
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 ORDER = "order"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class AskRules(Question):
     """``rule``: only this one, or ``order``; ``profile``: only those of it."""
 
@@ -31,7 +31,7 @@ class AskRules(Question):
     profile: Literal["us", "un"] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Retired:
     """A rule that there is no more, and the one that took its place."""
 
@@ -39,14 +39,14 @@ class Retired:
     now: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Listed:
     """All rules, or those of one profile."""
 
     rules: tuple[Rule, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Order:
     """By what arrangements are put in order, the first first."""
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 
 from seatplan.files.changing import with_value_at
@@ -20,6 +19,7 @@ from seatplan.files.library_text import document_in, references
 from seatplan.files.own_library import OwnLibrary, State
 from seatplan.files.reading import kind_of, read
 from seatplan.files.versions import Changed, version_of
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from .days import today
@@ -31,7 +31,7 @@ __all__ = ["LIBRARY_KINDS", "Changed", "Entry", "Held", "LibraryKind", "Shelf", 
 _KINDS: dict[str, LibraryKind] = {"vehicle": "vehicle", "restraint": "restraint", "trip": "trip", "profile": "rules"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Entry:
     """One file of the library. ``title``: what it calls itself; ``version``: empty where it cannot be read; ``state``:
     whether its text reads; ``conflicts``: its conflict copies, by the beginning of their hashes."""
@@ -44,7 +44,7 @@ class Entry:
     conflicts: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Held:
     """A file that was read: where it lies, its text, and the version that this is."""
 

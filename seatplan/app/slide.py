@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import ClassVar
 
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 from seatplan.model import Trip, Vehicle
 from seatplan.model.trip import FrontLimit
@@ -27,7 +28,7 @@ from .verdict import verdict_of
 _TO_EITHER_SIDE = 150
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Slide(Request):
     """``seat``: which one; ``forward``: how far it is slid forward, mm."""
 
@@ -37,7 +38,7 @@ class Slide(Request):
     forward: int | None = option(default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Slides:
     """One seat that somebody sits behind. From ``least`` to ``most`` mm forward of where its lengths were taken, which
     is rearmost, or, where ``kept``, where its person sits: there nothing is written of a place that it was slid to,
@@ -51,7 +52,7 @@ class Slides:
     now: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Slid:
     """``before`` and ``plan``: the answer as the files have it, and with the seat slid ``forward`` mm; ``behind``:
     each body behind it in the best arrangement of ``before``, and ``picture`` that with the seat there; None where

@@ -3,10 +3,10 @@ where it was not, half way between the two ends of what is likely, and marked so
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from seatplan.estimate.cars import estimated_vehicle
+from seatplan.frozen import frozen
 from seatplan.model import Position, Row, Vehicle
 from seatplan.model.estimated import EstimatedRow
 
@@ -14,7 +14,7 @@ from seatplan.model.estimated import EstimatedRow
 There = Literal["yes", "none"] | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Spot:
     """A length in mm; ``known``: somebody measured it."""
 
@@ -22,7 +22,7 @@ class Spot:
     known: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SeatStrip:
     """One seat. Lengths across are from the left door trim. ``ends``: of the cushion that belongs to it; ``bars``: the
     places of its two lower anchors; ``belt`` and ``airbag``: the words of the file; ``free``: the shortest way to the
@@ -42,7 +42,7 @@ class SeatStrip:
     free: Spot
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RowStrip:
     """One row; ``front``: no row is ahead of it; ``left`` and ``right``: the door trims, or where the file tells of
     none the walls; ``length``: of its cushion."""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from difflib import unified_diff
 from typing import ClassVar
 
 from seatplan.files.setting import Undone, would_undo
 from seatplan.files.setting import undo as taken_back
+from seatplan.frozen import frozen
 from seatplan.rules.load import load_profile
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Plan
@@ -19,7 +19,7 @@ from .question import Question, argument
 from .verdict import verdict_of
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Undo(Question):
     """The trip, which is a file, and the file of another vehicle that was written in beside it."""
 
@@ -29,7 +29,7 @@ class Undo(Question):
     vehicle: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TakenBack:
     """What was taken back, the plan as it is now, and how far the arrangement under way is."""
 
@@ -51,7 +51,7 @@ def undo(request: Undo) -> Outcome[TakenBack]:
     return Outcome(request, TakenBack(done, now, state_of(now.trip, profile, now.day)), verdict_of(now))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WouldTakeBack:
     """What the last step wrote, by its names, and the lines that would change: of each file those that go, with ``-``
     before them, and those that come again, with ``+``."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.files.load import shelf
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, said
 from seatplan.model import Trip, Wish
 from seatplan.solver import why as reasons
@@ -25,7 +25,7 @@ from .request import Request
 from .verdict import Verdict, verdict_of
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class AskWhy(Request):
     """``restraint``, ``position``: only in it, only there."""
 
@@ -54,7 +54,7 @@ def why(request: AskWhy, listener: Listener = QUIET) -> Outcome[Why]:
     return Outcome(request, answer, verdict, found.notices)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class AskWhyNot(Request):
     """``so``: a rider and a seat or a restraint, such as ``Wren=2C``."""
 
@@ -81,7 +81,7 @@ def not_so(request: AskWhyNot, listener: Listener = QUIET) -> Outcome[Asked]:
     return Outcome(request, answer, verdict_of(answer.plan), found.notices)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class AskAgainst(Request):
     """Two arrangements by their numbers in ``arrange``."""
 
@@ -91,7 +91,7 @@ class AskAgainst(Request):
     against: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeldAgainst:
     """Two arrangements of a plan, and where they differ."""
 

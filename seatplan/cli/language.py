@@ -7,10 +7,10 @@ import copy
 import gettext
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import click
 
+from seatplan.frozen import frozen
 from seatplan.views.manner import LANGUAGES, UNITS, language
 from seatplan.views.say import look_up, plural, t
 
@@ -32,7 +32,7 @@ color_option = click.option("--color", type=click.Choice(_CHOICES["--color"][1])
                                  "is set, or always, or never. Also behind the command, and as SEATPLAN_COLOR.")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chosen:
     """How text is printed, and the arguments that do not say so."""
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
+from seatplan.frozen import frozen
 from seatplan.views.say import Words, t
 from seatplan.views.text import listed
 
@@ -61,7 +61,7 @@ force_option = click.option("--force", is_flag=True,
                             help="Write over a document of another trip, or over whatever file of yours is there.")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Target:
     """Where a document of one kind goes, ``-`` for standard output. ``identity`` tells its trip from others."""
 
@@ -142,7 +142,7 @@ def refuse_on_file(output: str, start: str) -> None:
                      t("expected the name of a new file"))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NewFile:
     """A file that is not there yet and is never written over."""
 

@@ -9,9 +9,9 @@ room. What is printed in a handbook, and what a seat has or has not, is never fi
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from seatplan.frozen import frozen
 from seatplan.model import Ahead, Bar, Position, Row, Tether, Vehicle
 from seatplan.model.estimated import EstimatedRow
 from seatplan.model.vehicle import Buckle, Cushion, HeadRestraint, Seatback, Trim
@@ -22,7 +22,7 @@ _ROW_MM = 1200
 _HALF_SPACING_MM = 140
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _End:
     """``apart``: from one position's middle to the next, in a row of three and of two; ``buckle``: from the middle of
     a position to its buckle; ``anchors``: half of the lap part. mm and degrees."""

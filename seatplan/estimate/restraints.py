@@ -10,9 +10,9 @@ here it is asked of the middle one only, less a finger's breadth.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
+from seatplan.frozen import frozen
 from seatplan.geometry.anthropometry import ear_height, shoulder_height, sitting_height
 from seatplan.model import Installation, Mode, Part, Recline, Restraint, Rider
 from seatplan.model.estimated import EstimatedRestraint
@@ -27,7 +27,7 @@ _FINGER_MM = 20
 _WIDEST_MM, _NARROWEST_MM = 560, 380
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Outline:
     """Along and up of shell and base, how high a child sits above the cushion, the lowest strap slot: mm."""
 

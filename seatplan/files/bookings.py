@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from .errors import InputError, Problem
@@ -58,7 +58,7 @@ class Reject(NamedTuple):
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Known:
     """What a booking may name. ``places`` and ``kinds``: as they are written without regard to capitals -> as they are
     called; ``today`` bounds days; ``keep_days``: bookings that ended longer ago are not taken any more."""

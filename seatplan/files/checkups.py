@@ -11,7 +11,6 @@ import json
 import os
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from hashlib import file_digest, sha256
 from html.parser import HTMLParser
@@ -21,6 +20,7 @@ from typing import Any
 
 import yaml
 
+from seatplan.frozen import frozen
 from seatplan.message import Figure, said
 
 from .errors import InputError, Problem
@@ -37,7 +37,7 @@ _A_HASH = re.compile(r"[0-9a-f]{64}")
 _STATES = ("held", "open", "nothing-fits")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Seal:
     """The data as it stands in the page, and its hash. ``blank``: stands for the hash of the page until that is
     known; nothing else of the page can hold it."""
@@ -128,7 +128,7 @@ def trip_text(data: Mapping[str, Any]) -> str:
     return written
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadBack:
     """``text``: the trip as a trip file; ``rules``: what it names as its rules; ``rules_text``: what the local file of
     those said, None where they are bundled."""

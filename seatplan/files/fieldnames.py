@@ -9,10 +9,11 @@ left out where the last ones say it all (``2C.gap`` for ``2C.ahead.gap``).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Literal, get_args
 
 from seatplan import units
+from seatplan.frozen import frozen
 from seatplan.message import Name, said
 from seatplan.model import Trip
 from seatplan.model.record import Record
@@ -25,7 +26,7 @@ from .errors import InputError, Problem, near_word
 Path = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Target:
     """Where a field stands. ``of``: in the vehicle, in a restraint (that of that ``number`` in the trip) or in the trip
     itself; ``path`` leads to it from there. ``item``: of a list that lacks it, the key and name that it gets.

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Literal, get_args, get_origin
 
+from seatplan.frozen import frozen
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.quantities import unit_of
 from seatplan.model.record import Record
@@ -25,7 +25,7 @@ _OWNERS: dict[type[Record], str] = {Row: "row", Position: "position", Rider: "ri
 _BY_UNIT: dict[str, Way] = {"mm": "length", "kg": "mass", "degrees": "angle"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Value:
     """``key``: the field as the table of fields names it. ``words``: those that may be chosen from. ``of``: of two
     values, what each is."""

@@ -13,11 +13,12 @@ import os
 import sqlite3
 import stat
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import TypeVar
+
+from seatplan.frozen import frozen
 
 from .library import PACKAGE
 
@@ -45,7 +46,7 @@ def _readers() -> str:
     return told.hexdigest()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """One file: ``hash`` of its bytes, ``mtime`` in nanoseconds."""
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
+from seatplan.frozen import frozen
 from seatplan.message import Word, said
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.trip import Copy
@@ -94,7 +95,7 @@ def _kind_found(error: InputError | None) -> str:
     return error.kind if isinstance(error, _OfAnotherKind) else ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InVehicle:
     """A trip in one vehicle, what was left out for it, and whether it is the trip's own."""
 
@@ -205,7 +206,7 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
     return fitted
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Texts:
     """What a trip is made of: its own text, and those of all files that it names. The same texts make the same trip."""
 

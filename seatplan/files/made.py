@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
 from hashlib import sha256
 from html.parser import HTMLParser
 from typing import TYPE_CHECKING
+
+from seatplan.frozen import frozen
 
 if TYPE_CHECKING:
     from seatplan.model import Trip
@@ -22,7 +23,7 @@ PRODUCT = "-//seatplan//outlook//EN"
 TRIP_ATTRIBUTE, TRIP_PROPERTY = "data-trip", "X-SEATPLAN-TRIP"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Made:
     """``kinds``: of which kind a document is, several where it does not say; ``trip``: its identity, None where the
     document does not say it, as earlier versions did not."""

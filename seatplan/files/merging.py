@@ -10,11 +10,11 @@ is kept, and what the second one has beside it is put into it, as `record` does.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from typing import Any
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.model import Installed, Tried, Trip, UnderWay
 
@@ -48,7 +48,7 @@ class _Copy:
         return f"{self.name}:{line}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Joined:
     """What happened at the car, as both copies have it. ``facts``: the trip, with nothing under way; ``first`` and
     ``second``: the trip of each; ``tries``: how many came from the second."""

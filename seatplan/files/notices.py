@@ -7,8 +7,8 @@ Sources are named beside each check: 49 CFR 571.10, 571.208 and 571.225, UN R44.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from seatplan.frozen import frozen
 from seatplan.message import in_kg, in_mm, said
 from seatplan.model import Position, Restraint, Row, Trip, Vehicle
 
@@ -86,7 +86,7 @@ def _vehicle(vehicle: Vehicle) -> Found:
         yield from vehicle_check(vehicle)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Around:
     """What is around a position: its row, whether that is a rear one, and the model year."""
 

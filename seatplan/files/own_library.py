@@ -11,10 +11,10 @@ import contextlib
 import os
 import stat
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, get_args
 
+from seatplan.frozen import frozen
 from seatplan.message import Figure, Name, said
 
 from .errors import InputError, Problem, brief
@@ -46,7 +46,7 @@ State = Literal["reads", "wrong", "link", "unreadable"]
 MOST_FILES, MOST_CONFLICTS = 5000, 20
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Kept:
     """One file of the library. ``title``: what it calls itself, empty where it does not; ``version``: empty where it
     cannot be read; ``conflicts``: its conflict copies, by the beginning of their hashes."""
@@ -59,7 +59,7 @@ class Kept:
     conflicts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Listing:
     """What a library holds, by kind and number; ``others``: YAML files that have no number, which are left alone."""
 
@@ -67,7 +67,7 @@ class Listing:
     others: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stored:
     """The text of a file and its version. ``own``: it is in the library, and not bundled."""
 

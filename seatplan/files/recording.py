@@ -6,11 +6,12 @@ import os
 import re
 import shlex
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import Any
 
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, joined, said
 from seatplan.model import Installed, Readings, Tried, Trip, UnderWay
 from seatplan.readings import READINGS
@@ -39,7 +40,7 @@ _WHOLE = re.compile(r"[+-]?[0-9]+")
 _DECIMAL = re.compile(r"[0-9]+\.[0-9]+")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Recorded:
     """What was written: the trip before and after, the entry of ``tried`` and the line where it stands; both None
     where only what is installed or under way was."""
@@ -50,7 +51,7 @@ class Recorded:
     line: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Draft:
     """A trip file that something is to be written in: what it holds, and the trip of it."""
 

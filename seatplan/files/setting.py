@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from seatplan import units
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, said
 from seatplan.model import Trip
 from seatplan.model.trip import Copy
@@ -36,7 +37,7 @@ _BOM = b"\xef\xbb\xbf"
 _OF_COPY = tuple(name for name in Copy.model_fields if name not in ("use", "as_", "sure"))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Set:
     """One field that was set: its name as it was given, in which file and line it stands, what it was (None: nothing)
     and is, as the file has it."""
@@ -48,7 +49,7 @@ class Set:
     now: Any
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Changed:
     """The trip before and after. ``diff``: what changes in which file, line by line. ``copies``: files that were made
     of bundled ones; ``vehicle``: that of them which the trip does not name itself, to be given beside it; ``trip``:
@@ -402,7 +403,7 @@ def _written(value: Any) -> str:
 
 # --- taking it back
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Undone:
     """The trip before and after the last step was taken back, the files that are as they were, what had been
     written."""

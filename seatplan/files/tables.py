@@ -12,10 +12,10 @@ import os
 import re
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from io import TextIOWrapper
 from typing import IO
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from .errors import InputError, Problem
@@ -37,7 +37,7 @@ class RowError(ValueError):
     """A line that is no row; its text says what is expected, and never what was found."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """One line of a table: its number from 1, and its cells without spaces around them, or what is wrong with it."""
 

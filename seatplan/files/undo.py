@@ -13,12 +13,12 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from dataclasses import replace as altered
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from .errors import InputError, Problem, Unwritten
@@ -33,7 +33,7 @@ _STEP = {"step", "before", "after", "files", "names"}
 MOST_STEPS = 20
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Change:
     """One file of a step: its path, what it holds, and what it is to hold."""
 
@@ -42,7 +42,7 @@ class Change:
     new: bytes
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TakenBack:
     """The files that are as they were, and what had been written into them."""
 
@@ -91,7 +91,7 @@ def write_together(changes: Sequence[Change], names: Sequence[str], among: Seque
             raise
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Last:
     """The step that would be taken back next: what it wrote, and each of its files with its text before and now."""
 

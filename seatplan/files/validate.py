@@ -5,12 +5,12 @@ from __future__ import annotations
 import types
 import typing
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from seatplan.frozen import frozen
 from seatplan.message import Name, Word, joined, said
 from seatplan.model.sure import sure_fields
 from seatplan.units import Quantity
@@ -115,7 +115,7 @@ def _in_file(data: Any, loc: Loc) -> Loc:
     return tuple(kept)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Found:
     """One pydantic error: the record stands at ``at`` in ``whole``, ``loc`` is the place in the record."""
 

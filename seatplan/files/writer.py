@@ -17,9 +17,9 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from .errors import InputError, Problem, Unwritten
@@ -30,7 +30,7 @@ from .versions import Changed, version_of
 WAIT_S, LOOK_EVERY_S = 15.0, 0.001
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Place:
     """Where something may be written. ``name``: as it was given; ``file``: with links followed; ``there``: what is
     there now, None where nothing is."""

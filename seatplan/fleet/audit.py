@@ -10,12 +10,13 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 from typing import Any
 
 from seatplan.files.errors import InputError, Problem, Unwritten
 from seatplan.files.writer import place_of, write
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from .overnight import StillOut
@@ -28,7 +29,7 @@ FORM = 1
 BOOKING = "booking "
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Override:
     """What a person decided in place of the program: an offer that was accepted (``what`` names its level), news that
     the plan was made again for; of a booking or of none."""
@@ -38,7 +39,7 @@ class Override:
     booking: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Deleted:
     """A booking that was deleted: its salted id, the reason, the day (ISO), and the hash of the record before.
     ``carried``: a vehicle was on the road for it, so that the record says no longer where that one is."""
@@ -50,7 +51,7 @@ class Deleted:
     carried: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Recorded:
     """One record. ``date``: the day planned for (ISO); ``inputs``: name -> sha256 of what was read; ``rules``: hash of
     the profile with its local rules; ``version``: of the program; ``follows``: the number of the plan that it replaces;

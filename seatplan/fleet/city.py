@@ -9,7 +9,6 @@ wrong. The same seed gives the same bytes.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil, hypot, sqrt
 from random import Random
@@ -17,6 +16,7 @@ from statistics import NormalDist
 from typing import Literal, NamedTuple, TypeVar
 
 from seatplan.files import csv_cells
+from seatplan.frozen import frozen
 from seatplan.geometry.growth_tables import SEXES, lms_at, value_at
 
 CityKind = Literal["roomy", "tight", "infeasible"]
@@ -58,7 +58,7 @@ PLANS: Mapping[CityKind, Plan] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class City:
     """The files of a city by their names, and how many of the rows of bookings are wrong on purpose."""
 

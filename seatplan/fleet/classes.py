@@ -15,6 +15,7 @@ from functools import cached_property
 from itertools import islice
 from typing import Any
 
+from seatplan.frozen import frozen
 from seatplan.model import Restraint, Tried, Trip, Vehicle
 from seatplan.model.restraint import Condition
 from seatplan.model.trip import Rider
@@ -38,7 +39,7 @@ _WELL = Condition(crash="none", recall="none", labels="readable", history="known
 DRIVER = "driver"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class World:
     """What every class of a fleet is asked in: ``types`` and ``kinds`` by their content's name, the profile with local
     rules, and the driver's seat of each type; ``tried``: by type, what was tried at such a vehicle, a restraint by the

@@ -11,13 +11,13 @@ import importlib
 import ssl
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from ipaddress import ip_address
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 from seatplan.files.errors import InputError, Problem
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from .batches import Given, Work
@@ -26,7 +26,7 @@ from .extras import ExtraMissing
 _LOCAL = frozenset(("localhost",))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Address:
     """Where the scheduler is, and what each side shows: files of the authority, the certificate and its key."""
 

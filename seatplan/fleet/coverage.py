@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations_with_replacement
 from statistics import mean
 from typing import Literal, NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.geometry.growth_tables import SEXES, Measure, charts, lms_at, value_at
 
 from .classes import canonical
@@ -49,7 +49,7 @@ class Cell(NamedTuple):
     readings: tuple[tuple[str, int, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Coverage:
     """``cells`` by type, then by how many children, in one order for all types. ``usual``: of children of a middle age
     and size of their group; else of any child of it, of whom nothing but the group is known."""

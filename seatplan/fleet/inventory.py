@@ -10,9 +10,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, floor, gcd, inf
 from typing import Any
+
+from seatplan.frozen import frozen
 
 from .extras import linear
 from .flow import Net, kinds_in, net_of, nodes_of
@@ -39,7 +41,7 @@ Stock = Mapping[tuple[str, str], int]
 Row = tuple[list[int], list[int], float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Point:
     """The cheapest stock that serves so many bookings: its price, a price below which none does, and by depot and kind
     how many pieces."""
@@ -55,7 +57,7 @@ class Point:
         return self.price <= self.bound
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Curve:
     """``points`` by bookings served; ``most``: as many as any stock serves that was found, ``bound``: no stock serves
     more."""

@@ -16,6 +16,8 @@ from hashlib import sha256
 from itertools import groupby, islice
 from time import perf_counter
 
+from seatplan.frozen import frozen
+
 from .answers import Damaged, answer_json, canonical_json, party_json, party_of, read_answer
 from .batches import FAILED, Garbled, Hands, Work, as_they_come, told
 from .classes import Engine, World
@@ -30,7 +32,7 @@ _TOGETHER, _AT_HAND = 4_096, 20_000
 _KEEP_EVERY_S = 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Failed:
     """A class that was not answered, and why, in the words of the error."""
 

@@ -11,7 +11,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from seatplan.frozen import frozen
 
 from .floor import Choice, Floor, floors
 from .flow import Entry, Group, Net, Node, groups_of, most_nodes, net_of, stock_of
@@ -23,7 +24,7 @@ from .routes import Routes, legs_of, routes_of
 MOST_WHOLE = 40
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Work:
     """A day made ready: like vehicles, floors and what may carry each booking, stock, and vehicles by depot."""
 

@@ -9,8 +9,10 @@ kit says, and what is left installed at seats that nobody needs.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal, NamedTuple
+
+from seatplan.frozen import frozen
 
 #: kind -> how many, sorted by kind
 Kit = tuple[tuple[str, int], ...]
@@ -43,7 +45,7 @@ class Member(NamedTuple):
     sits_upright: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Party:
     """Who travels, in canonical order (adults last, children from the youngest up), and the kinds that they bring."""
 
@@ -104,7 +106,7 @@ class Cover(NamedTuple):
     reading: tuple[str, int, str]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ClassAnswer:
     """What the engine says of a class. ``verdict``: of the best arrangement there is. ``ways``: for each level that can
     be reached, every kit from which no piece can be dropped without losing that level, or without losing that it
@@ -176,7 +178,7 @@ class Accept(NamedTuple):
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Day:
     """All that a plan is made of. ``date``: ISO. ``answers``: by type and party. ``travel``: minutes from one place to
     another, depots included; a pair that is missing is unknown, and nothing drives there. ``holding``: by what holds a
@@ -255,7 +257,7 @@ class Unserved(NamedTuple):
     readings: tuple[tuple[str, int, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DayPlan:
     """``routes``: vehicle -> its legs in order, by the order of vehicles; none for one that stays. ``unserved``: by
     booking, why; ``offers``: booking -> ways below its floor. ``bound``: no plan serves more bookings than that;

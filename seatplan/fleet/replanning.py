@@ -10,7 +10,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
+
+from seatplan.frozen import frozen
 
 from .floor import Choice
 from .flow import ALWAYS, BEFORE, Entry, Event, Group, Net, Node, kinds_in, most_nodes, net_of, usable_load
@@ -23,7 +25,7 @@ from .routes import Routes, own_copies, routes_of
 _SHORTER = 6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class News:
     """What came up at a minute of the day. ``late``: bookings that are new, with what the engine says of them where it
     was not asked before; ``broken``: vehicles that cannot be used from then on; ``recalled``: copies that may not be
@@ -37,7 +39,7 @@ class News:
     gone: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Change:
     """One booking that goes another way than before: its vehicle and leg, None where it had or has none."""
 
@@ -46,7 +48,7 @@ class Change:
     now: tuple[str, Leg] | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Replanned:
     """The day as it is now, and its plan; ``changes`` in the order of bookings; ``touched``: every booking that the
     news concern, whether it changes or not; ``stranded``: those of them that are under way, which no plan can help."""

@@ -8,12 +8,12 @@ fits (``shortfall``). The same system goes to the chain engine for witness, spar
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf
 from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple, cast
 
 from seatplan.fields import FieldLabel, Missing, field, named
+from seatplan.frozen import frozen
 from seatplan.message import at_position, said
 from seatplan.store import Shelf
 
@@ -44,7 +44,7 @@ ROUNDING = 1e-6
 ORIGIN = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Bound:
     """A limit for a body's middle from one fixed thing; ``fixed`` marks the body's own play, which does not
     stretch."""
@@ -71,7 +71,7 @@ class Alone(NamedTuple):
     close: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fit:
     """``short_mm`` > 0: they do not fit, and no tape is off by so much. ``spare_mm`` in whole mm, None: none is felt;
     it may be below 0 where ``close`` says that the lengths could be off by as much. ``estimates``: what is only

@@ -6,13 +6,13 @@ Lengths in mm; heights above the cushion surface at the bight, lengths forward f
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil, floor, inf
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from seatplan.fields import Missing, field, how_to_take, named
+from seatplan.frozen import frozen
 from seatplan.message import in_mm, said
 
 from . import anthropometry
@@ -40,7 +40,7 @@ _TAPE_MM = 5
 _CHILD_KNEES_UP_MM = (0, 200)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Profile:
     """The back of the seat ahead, standing rearmost: (height, free length) at rising heights, straight between
     them."""
@@ -73,7 +73,7 @@ class Profile:
         return near + (far - near) * (height - low) / (high - low)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Need:
     """How far forward of rearmost the seat ahead must stand, rounded up: ``mm = reach + clearance - free`` at
     ``height``, where ``part`` comes nearest. Below 0 that much is to spare.

@@ -13,8 +13,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from seatplan.frozen import frozen
 from seatplan.model import Reckoned, Rider
 
 _R129 = "UN R129 Annex 18, by stature"
@@ -23,7 +23,7 @@ _SNYDER = "Snyder et al. 1977, by stature"
 _ANSUR = "ANSUR II, adults of both sexes"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Estimate:
     """A dimension in mm. Measured: all three alike. Otherwise a band from the 1st to the 99th percentile and its
     middle."""

@@ -6,10 +6,11 @@ Everything is in the frame of one place: along from its bight, up from its own c
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, cos, floor, radians, sin
 from typing import TYPE_CHECKING
+
+from seatplan.frozen import frozen
 
 from .convex import SAME_MM, Outline, hull
 from .shapes import side_box
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 _ENDLESS = 9000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UnderRoof:
     """Where a body comes nearest to the roof: the ``part``, its ``height`` there, rounded up, and the ``roof``, rounded
     down. ``off``: what the height may be off."""
@@ -69,7 +70,7 @@ def _top_at(corners: Sequence[tuple[float, float]], along: float) -> float | Non
     return max(tops, default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Hit:
     """A part and the thing that it meets: ``by`` so many mm across, where the two would share room; ``off``: what
     half of its width may be off."""

@@ -6,10 +6,11 @@ The same sums as a prefix makes of one body more, as arrays: an axis for each pl
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+
+from seatplan.frozen import frozen
 
 from .prefix import FAR, Beside, Ends, Prefix
 from .tolerance import BELIEVED
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     Broken = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Bodies:
     """Bodies that may come to one place, a column each: their ends, what ends and widths may be off, mm."""
 
@@ -39,7 +40,7 @@ class Bodies:
                       np.array(ends_off, dtype=float), np.array(widths_off, dtype=float))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class LeftOf:
     """One body at the left of each of some bodies, or each of several, a row each; None where it is the same for all:
     nothing."""
@@ -57,7 +58,7 @@ class LeftOf:
                       low if (low > -FAR).any() else None, high if (high < FAR).any() else None)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Sums:
     """As a prefix, of many at once: the last axes of its arrays are the places to which several bodies may come."""
 

@@ -8,10 +8,12 @@ a few sums, and a plan need not start a library for regions of any form; shapely
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from math import cos, hypot, inf, pi, sin
 from typing import TYPE_CHECKING
+
+from seatplan.frozen import frozen
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -26,7 +28,7 @@ SAME_MM = 1e-6
 _ALIKE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outline:
     """A convex outline by its corners in order, (along, up) in mm. ``bounds``: least along and up, then most."""
 

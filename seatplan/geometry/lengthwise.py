@@ -8,10 +8,10 @@ takes it along when it slides. What does not move stands at ``FRONT``.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.message import Message, in_mm, said
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
@@ -54,7 +54,7 @@ class Mover(NamedTuple):
         return Addend(said("{key} slides at most", key=self.key), -self.travel_mm, self.off_mm)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Behind:
     """A body that needs the seat ahead ``need_mm`` forward of rearmost; braced, exactly there. ``seat_ahead`` is
     ``FRONT`` where what is ahead cannot move. ``addends`` add up to the need; ValueError if they do not."""

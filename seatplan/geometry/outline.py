@@ -7,9 +7,10 @@ everywhere.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from math import cos, floor, hypot, radians, sin
 from typing import TYPE_CHECKING
+
+from seatplan.frozen import frozen
 
 from .support import ENVELOPE, base_parts
 
@@ -22,7 +23,7 @@ Span = tuple[float, float]
 SEAM_MM = 25
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Gap:
     """Where nothing is listed: from and to, mm above the cushion (``up``) or forward of the bight."""
 

@@ -8,9 +8,10 @@ numbers are whole half-millimetres.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import sqrt
 from typing import NamedTuple
+
+from seatplan.frozen import frozen
 
 from .tolerance import BELIEVED
 
@@ -36,7 +37,7 @@ class Beside(NamedTuple):
     high: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Prefix:
     """``places[j][k]``: where body j stands at least, after k separations, and ``tops[j]`` however many; ``highs``:
     where each may stand at most, by its play and by all else. ``ends_off`` and ``widths_off``: what limits and widths

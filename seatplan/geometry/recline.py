@@ -22,10 +22,11 @@ one at setting 20 sits at 17, 20 and 24.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil
 from typing import TYPE_CHECKING, Literal
 
+from seatplan.frozen import frozen
 from seatplan.message import Figure, joined, part_of, said
 from seatplan.units import Number
 
@@ -56,7 +57,7 @@ _PLACES = 3
 SITS_FROM_MONTHS, SITS_FROM_KG = 6, 9
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Setting:
     """A setting, the degrees packed under it, and the angle from vertical that they come to in the car."""
 
@@ -65,7 +66,7 @@ class Setting:
     angle: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Miss:
     """The setting that comes nearest to the range without reaching it: so many degrees too upright or too
     flat, with the most packing that is allowed."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.model.own_seat import cushion_at, lifted
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 _BUCKLE_UP_MM = (-50, 150)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class BuckleClearance:
     """A buckle that its rider fastens on every trip: a neighbour must end ``room`` before it, in the side
     view of ``zone``; the rider's own seat may come up to it. ``whole`` False: the stalk was not
@@ -35,7 +35,7 @@ class BuckleClearance:
     whole: bool = True
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Body:
     """One body in a row. ``centre`` is where its middle hangs (None: not measured), ``play`` how far it may
     move."""

@@ -6,12 +6,13 @@ polygons come near each other; how far apart their middles must then be is half 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import lru_cache
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from seatplan.fields import field as size
+from seatplan.frozen import frozen
 from seatplan.message import part_label
 from seatplan.store import Shelf, Store
 
@@ -39,7 +40,7 @@ _SHOULDERS_ALONG, _SHOULDERS_BELOW, _SHOULDERS_ABOVE = (-150, 250), 200, 60
 _SEAT_UP = (0, 200)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Box:
     """A part: side polygon (None: not measured, so near everything), width in mm (None: not measured), how
     much wider an ``estimated`` width may be, and how far a measured one may be off."""
@@ -63,7 +64,7 @@ class Box:
         return max(self.tolerance, self.spread)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Shape:
     """All parts of one body. ``name`` is what people call it; ``off_by``: no width of it is off by more, mm;
     ``guessed``: a width of it is only estimated."""
@@ -89,7 +90,7 @@ class Shape:
         return tuple(box.label for box in self.boxes if box.width is None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reach:
     """Least distance of two middles in half-mm, and the two parts that decide it (None: they pass each
     other)."""

@@ -7,10 +7,11 @@ is exact in whole numbers, across in half-mm and along in mm from the bight.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
+
+from seatplan.frozen import frozen
 
 if TYPE_CHECKING:
     from seatplan.model import Installation, Mode, Part, Position, Row
@@ -30,7 +31,7 @@ _ENDLESS = 10_000
 ENVELOPE = "envelope"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Leg:
     """Where the foot of a support leg can stand, in the frame of the base: the shortest and longest reach
     below the base plane, and how far forward of the bight, mm."""
@@ -45,7 +46,7 @@ class Leg:
 I_SIZE_LEG = Leg((270, 525), (515, 705))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Support:
     """How much of a base the cushion carries. Areas in the same unit; ``overhang`` past the front edge and
     ``beside`` past a side edge in mm; ``raised`` names what it stands on that does not carry it."""

@@ -7,12 +7,12 @@ see the constants.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from math import atan2, ceil, cos, degrees, dist, hypot, radians, sin, tan
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ SHORTEST_STRAP = 900
 FURTHEST_ANCHOR: tuple[tuple[Place, float], ...] = (((-1100, -350), 200), ((-300, 1200), 200))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Strap:
     """``length`` in whole mm, rounded up; ``angle`` in degrees, how far off straight back it runs on from the
     rear edge of the seatback; ``over_head_restraint``: it was taken to run over one."""
@@ -51,7 +51,7 @@ class Strap:
     over_head_restraint: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outside:
     """How far an anchor lies outside the zone, mm, in the view where that is most: ``before the torso line``,
     ``too high``, ``too far back`` or ``to the side``."""

@@ -15,13 +15,13 @@ the size it has come to: WHO's charts under 24 months and CDC's from there on ar
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 from math import hypot
 from statistics import median
 from typing import NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.geometry.anthropometry import Z_END
 from seatplan.geometry.growth_tables import (
     INFANT_UNTIL,
@@ -88,7 +88,7 @@ def spread_of_z(measure: Measure, start: float, end: float) -> float:
     return float(total**0.5)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Channel:
     """Where one measure of one child goes, by one chart of one sex.
 

@@ -8,11 +8,11 @@ of the stretch before. A move is one rider who changes seat, restraint or mode.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.model import Installed
 from seatplan.solver.ranking import stage
 
@@ -27,7 +27,7 @@ _MOST_WORK = 40_000
 _Cost = tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Leg:
     """One arrangement and the days it is for, both included; seating None: nothing at hand works."""
 
@@ -41,7 +41,7 @@ class Leg:
         return (self.last - self.first).days + 1
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Course:
     """Legs from the first day to the last. ``complete`` is False where not every seating was looked at."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
+from seatplan.frozen import frozen
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
@@ -15,7 +15,7 @@ from .limits import Limit, closing
 from .watch import Watch, Watched
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Lasting:
     """``closes``: None: not within the days looked at. ``measure``: from that day on it hangs on a measurement, or may
     be outgrown; None: not within those days. ``unsure``: it does so from the first day on. ``known`` False: nobody

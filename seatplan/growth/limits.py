@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.rules.finding import Finding
 
 from .watch import Check, Watch, Watched
@@ -27,7 +27,7 @@ class Window(NamedTuple):
         return self.earliest == self.likely == self.latest
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Limit:
     """A limit that is met: the window of days, and what the rule says on the first of them that is known."""
 
@@ -35,7 +35,7 @@ class Limit:
     finding: Finding
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stay:
     """One rider in one mode of one restraint, held one way, at the seat where it lasts longest.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
@@ -22,7 +22,7 @@ from .watch import Watch, Watched
 Progress = Callable[[str, int], None]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Move:
     """One rider who changes place; ``before`` None: who joins."""
 
@@ -30,7 +30,7 @@ class Move:
     after: Place
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Change:
     """What happens on a day between two legs. ``opens``: nothing worked before; ``limits``: those that end the leg
     before, by rider; ``room``: the riders could each stay, and no longer fit together; none of these: it could have
@@ -44,7 +44,7 @@ class Change:
     moves: tuple[Move, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Doubt:
     """From ``first`` on, within a leg, a rider may have left the place: measure again. ``finding`` says what."""
 
@@ -53,7 +53,7 @@ class Doubt:
     finding: Finding
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Step:
     """A leg with what it takes to keep it: ``doubts`` in order of time, and the change that ends it."""
 
@@ -63,7 +63,7 @@ class Step:
     change: Change | None             # None: it lasts to the last day looked at
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Way:
     """One course through time with its reasons."""
 
@@ -71,7 +71,7 @@ class Way:
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@frozen
 class Outlook:
     """The whole answer. ``events``: every day on which a finding on a placement changes; ``solves`` whole solves."""
 

@@ -6,11 +6,11 @@ Each is tried by solving the trip of that day with it, so that it is known to fi
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import islice
 
 from seatplan.files.load import shelf
+from seatplan.frozen import frozen
 from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
@@ -33,7 +33,7 @@ from .watch import Watch
 SHOWN = 3
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Offer:
     """One bundled restraint that would do: the mode for the rider, and when that mode ends for it."""
 
@@ -45,7 +45,7 @@ class Offer:
     sure: bool                        # the whole seating hangs on nothing that must be measured first
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Purchase:
     """From ``day`` on the pool may not be enough. ``must``: nothing is valid any more as the children likely grow;
     otherwise nothing is left that holds however they grow. ``riders``: who is left without a place of their own;

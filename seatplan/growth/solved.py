@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from itertools import islice
 from typing import NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.solver.budget import TooMuch
 from seatplan.solver.lane import LengthwiseDemand
 from seatplan.solver.ranking import stages_of, unpack
@@ -44,7 +44,7 @@ class Rated(NamedTuple):
     rank: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Solved:
     """The valid seatings of one day, best first. ``complete`` is False where there are more; ``counts``: how many there
     are at each level."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import combinations, islice
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
@@ -30,7 +31,7 @@ MOST_SETS = 200_000
 Progress = Callable[[str, int], None]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stock:
     """One set that carries everybody. ``bought``: which of it is not at hand; ``course``: with the fewest moves."""
 
@@ -39,7 +40,7 @@ class Stock:
     course: Course
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StockFound:
     """``smallest``: by count, then by what must be bought, then by moves; ``calmest``: by moves, with at most one
     restraint more; both of the ``solved`` sets; None: no set was found. ``complete``: every smaller set fails.

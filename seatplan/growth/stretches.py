@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
+from seatplan.frozen import frozen
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
 from seatplan.solver.budget import Work
@@ -21,7 +21,7 @@ _DAY = timedelta(1)
 MOST_WORK = 3_000_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stretch:
     """Days, first and last included, on which the same seatings are valid."""
 

@@ -13,13 +13,14 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import partial
 from itertools import groupby, pairwise
 from operator import attrgetter, itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.geometry import anthropometry
 from seatplan.model import Reckoned
 from seatplan.model.record import Record
@@ -59,7 +60,7 @@ _NOTHING = Said("", "", "", "")
 _NO_RESULTS = (None, None, None, None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Steps:
     """What a check says from each of ``days`` on; the first is the first day looked at."""
 
@@ -70,7 +71,7 @@ class Steps:
         return self.said[max(0, bisect_right(self.days, day) - 1)]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Check:
     """One rule about the parts of a placement that it looks at. ``rider``: of the trip as it was read."""
 
@@ -93,7 +94,7 @@ class Status(NamedTuple):
         return None if self.blocked else not self.unmeasured
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Watched:
     """One placement with all its checks. ``statuses``: each with the day from which on it holds."""
 

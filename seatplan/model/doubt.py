@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
+
+from seatplan.frozen import frozen
 
 Path = tuple[str | int, ...]
 #: whose value it is: what a trip names riders, restraints, positions and rows by
 Owner = Literal["rider", "restraint", "vehicle", "row", "position", "front", "tried", "installed"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Doubt:
     """One unlikely value.
 

@@ -6,9 +6,9 @@ A restraint that only says its kind has these modes, with what its label prints 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from .restraint import Installation, Limits, Mode, Part
@@ -28,7 +28,7 @@ LIMITS_OF: dict[ModeName, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class KindOfRestraint:
     """``modes``: the ways to ride, each with the ways to install it. ``carried``: its shell lifts out of a base, so
     that it is installed with the base or without."""

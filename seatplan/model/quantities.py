@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Annotated, Any, Literal
 
@@ -16,6 +16,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import message, units
+from seatplan.frozen import frozen
 from seatplan.message import Amount, Seat, joined, said
 from seatplan.written import NAME, as_name, word_of
 
@@ -26,7 +27,7 @@ def refused(allowed: str, **limits: Any) -> PydanticCustomError:
     return PydanticCustomError("refused", "{allowed}", {"allowed": allowed, "limits": limits})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadBy:
     """Metadata of a field type: a function of the value alone, which reads it before its type does. pydantic's own
     looks at the signature of its function again in each field of that type."""
@@ -37,7 +38,7 @@ class ReadBy:
         return core_schema.no_info_before_validator_function(self.read, handler(source))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class KeptAs:
     """The same behind its type: what the value is kept as."""
 
@@ -51,7 +52,7 @@ class KeptAs:
 _UNITS = ("mm", "kg", "degrees", "months")
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class _Reads:
     """Metadata of a field type: how a value is read, within which limits, and what the JSON Schema says."""
 
@@ -198,7 +199,7 @@ RowNumber = Annotated[int, _whole(1, 9)]
 Year = Annotated[int, _whole(1950, 2100)]
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class _Pair:
     """Metadata of two values; ``words`` says which; ``ordered``: the second is not below the first."""
 

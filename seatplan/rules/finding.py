@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
 from seatplan.fields import Missing
+from seatplan.frozen import frozen
 from seatplan.message import Word
 from seatplan.units import Number, Stature
 
@@ -47,7 +47,7 @@ class Result(NamedTuple):
     keeps: Keeps = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Finding:
     """A result with its subject: which rule, which riders, which positions."""
 

@@ -7,8 +7,9 @@ tests all ask here, and nowhere else.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from seatplan.frozen import frozen
 
 if TYPE_CHECKING:
     from seatplan.model import Restraint
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from .subjects import Placement
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Footprint:
     """Positions beside the placement's own: ``takes`` are used up by it, ``empties`` may not be used by anybody."""
 

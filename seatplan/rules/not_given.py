@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.model import Mode, Restraint, Rider, Trip, Vehicle
 from seatplan.model.kinds import LIMITS_OF, has_modes_of_kind
 from seatplan.model.record import Record
@@ -34,7 +34,7 @@ _LEG = ("leg_reach", "leg_along")
 Of = Literal["row", "position", "restraint", "mode", "rider"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NotGiven:
     """The fields that one thing lacks, as paths in the file: ``belt.length``. ``name``: of a row its number;
     empty for a restraint itself."""

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from seatplan.frozen import frozen
 
 if TYPE_CHECKING:
     from .finding import Outcome
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Options:
     """``strict``: what was not measured counts as a no. ``worst_case``: what several lengths may be off is added up
     plainly, not as the root of the sum of squares."""

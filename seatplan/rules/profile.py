@@ -7,10 +7,11 @@ directive leaves to states, as far as the directive lets them.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from seatplan.content import content
+from seatplan.frozen import frozen
 from seatplan.units import Number
 
 #: thresholds that the order of arrangements takes, whether or not a rule does, months: under which age a child rides
@@ -18,7 +19,7 @@ from seatplan.units import Number
 ORDER_LIMITS = ("rear_facing_good_age", "small_child_age", "front_seat_middle_age", "front_seat_min_age")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Threshold:
     """One number of a profile. ``stricter`` says which way a local file may move it."""
 
@@ -29,7 +30,7 @@ class Threshold:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RulesFile:
     """The local file that a profile was read from: its name without folders, its whole text, and SHA-256 of that in
     UTF-8, hexadecimal."""
@@ -39,7 +40,7 @@ class RulesFile:
     sha256: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Profile:
     """``base`` is us or un; ``must`` holds the good-practice rules that count as musts here. ``by_law``: how far a
     state may go with a threshold, in a bundled profile. ``file``: None of a bundled one. ``content`` is the number of

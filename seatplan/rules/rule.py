@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Any, Literal
+
+from seatplan.frozen import frozen
 
 from .finding import Result
 
@@ -19,7 +21,7 @@ Weight = Literal["grave", "slight"]
 ALL_PROFILES = ("un", "us")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rule:
     """One rule.
 

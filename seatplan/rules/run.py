@@ -7,12 +7,12 @@ parts hold; the answers are kept in the store, for every trip in which somebody 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
 from typing import Any, NamedTuple
 
 from seatplan.content import content
+from seatplan.frozen import frozen
 from seatplan.model.estimated import EstimatedRestraint
 from seatplan.model.trip import LENGTHS
 from seatplan.store import Shelf
@@ -68,7 +68,7 @@ _PLAIN = (False, False, 0, False, (), False, 0, 0, 0, True)
 _NOTHING_TOLD = Answers((), *_PLAIN)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Group:
     """Rules that look at the same parts and read the same of the world: ``same`` is what does not hang on the
     placement, ``key_of`` takes the rest out of all that is looked at. ``anywhere``: they look at nothing of the

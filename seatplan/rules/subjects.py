@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from seatplan.frozen import frozen
 from seatplan.store import COMMON, Store
 
 from .options import USUAL, Options
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from .profile import Profile
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Placement:
     """One rider, in one restraint mode (or the seat belt), by one installation, at one position.
 
@@ -122,7 +123,7 @@ class Placement:
         return self.mode is None or self.mode.fastens_rider(self.installation)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Pair:
     """Two placements of different riders, in order of position."""
 
@@ -130,14 +131,14 @@ class Pair:
     right: Placement
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Seated:
     """The placements of one row, left to right, or of the whole trip, in order of position."""
 
     placements: tuple[Placement, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class RuleContext:
     """What every rule may ask: the trip, its vehicle, the profile with its limits, the day of travel, how whatever is
     unsure counts, and where answers are kept."""

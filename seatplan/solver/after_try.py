@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.model import Tried, Trip
 from seatplan.rules.profile import Profile
 from seatplan.rules.tries import held_by
@@ -27,7 +28,7 @@ Base = Literal["under way", "today", "proposed", "likely", "best", "nothing"]
 Has = Literal["as tried", "otherwise held", "no"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AfterTry:
     """``base`` says what ``changes`` are counted from. ``next`` is the best of the trip as it is now; None where
     nothing is left. ``has`` says whether it has what was tried. ``today`` is who rides otherwise today than in

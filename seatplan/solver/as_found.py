@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from seatplan.frozen import frozen
 from seatplan.model import Installed, Tried, Trip
 from seatplan.model.restraint import By
 from seatplan.model.trip import Believed
@@ -22,7 +22,7 @@ from .ways import settings_for
 from .why import nearest
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Arrival:
     """How a car arrived, held against the rules. ``possible``: whether an arrangement has all of it; ``against``: what
     forbids it, ``grave``: the grave cautions of what is allowed, by the rider whom it is about."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from seatplan.fields import FIELDS, how_to_take, keys_of
+from seatplan.frozen import frozen
 from seatplan.message import (
     Message,
     PartName,
@@ -35,7 +35,7 @@ _PRINTED = ("restraint.", "limits", "installation.")
 _SOME_SEAT = Word("seat")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Guess:
     """What counts although nobody measured it: what it is called, and the seats of those of whom it counts."""
 
@@ -43,7 +43,7 @@ class Guess:
     seats: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Asked:
     """One field that somebody has to take. ``key`` is its name in the table of fields, empty where the table does not
     have it; ``path`` leads to it from the trip's record, and is empty where no value of it can be written down: a size

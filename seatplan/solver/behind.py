@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from seatplan.frozen import frozen
 from seatplan.rules.subjects import Placement, RuleContext
 
 from .lanes import Lanes
@@ -13,7 +14,7 @@ from .picture import Picture, SideSeen, picture
 from .results import Arrangement, Plan
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Behind:
     """One body behind a seat, lengths in mm. With that seat ``stands_mm`` forward of where its lengths were taken,
     ``part`` comes to within ``gap_mm`` of it at ``height_mm`` above the cushion, and ``asked_mm`` are asked for.

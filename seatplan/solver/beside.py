@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from seatplan.frozen import frozen
 from seatplan.geometry.across import ROUNDING, Alone, RowSpace
 from seatplan.geometry.prefix import Prefix
 from seatplan.geometry.tolerance import BELIEVED
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class _Said:
     """What is said of each body of a place by itself."""
 

@@ -6,7 +6,7 @@ comes near any of these; they keep a bus full of riders within a minute or so an
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from seatplan.frozen import frozen
 
 
 class TooMuch(Exception):
@@ -27,7 +27,7 @@ class Work:
             raise TooMuch
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Budget:
     """The ends of one solve.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.geometry.lengthwise import mover_of
 from seatplan.model import Trip
 from seatplan.model.trip import Installed
@@ -16,7 +16,7 @@ from .results import Arrangement
 What = Literal["seat", "restraint", "mode", "held", "recline", "ahead"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rides:
     """How one rider rides in what others are held against. ``placement`` is None where only seat and restraint are
     known (``restraint`` None: the seat belt), and perhaps what held it (``by``); ``ahead_mm`` is how far the seat
@@ -29,7 +29,7 @@ class Rides:
     by: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Change:
     """One rider of an arrangement beside how the rider rode before (None: that is not known), and what differs."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
@@ -29,7 +30,7 @@ LOOKED_THROUGH = 400
 Reason = Literal["seat", "rules", "way", "room", "others", "unknown"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Lost:
     """How one rider rode before, and why that does not go along into another vehicle."""
 
@@ -40,7 +41,7 @@ class Lost:
     squeeze: SqueezeShown | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InVehicle:
     """One vehicle. ``changes`` are those of the best arrangement; ``keeps`` is one as safe in which fewer children
     move, the fewest of all, with its changes."""
@@ -57,7 +58,7 @@ class InVehicle:
         return self.plan.arrangements[0] if self.plan.arrangements else None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Comparison:
     """``held_against`` says what the changes are counted from: how they ride today, the best arrangement in the first
     vehicle, or nothing, where that has none."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.rules.subjects import Pair, Seated
 
 from .combine import count_plans, count_seatings
@@ -35,7 +35,7 @@ class Stopped(Exception):
     """The search came to its limit before it knew."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reason:
     """One part of a conflict: an occasion, a finding that says it in numbers (None for room), and a seating of the
     group that this part alone stands in the way of. ``restraints``: for each one that the occasion names, the names of
@@ -47,7 +47,7 @@ class Reason:
     restraints: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Conflict:
     """Riders who cannot travel together, though every smaller group of them can, and what rules it out: drop any one
     reason and a seating opens. ``fewest``: no conflict of this group has fewer reasons."""

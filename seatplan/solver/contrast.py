@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
+from seatplan.frozen import frozen
 from seatplan.model import Trip, Wish
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
@@ -20,7 +20,7 @@ from .results import Arrangement, Plan
 from .solve import Solve
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Criterion:
     """One criterion of the ranking, the number of points that speak against each of the two; fewer are better. Of what
     is no count the better has 0 and the worse 1."""
@@ -30,7 +30,7 @@ class Criterion:
     other: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Contrast:
     """``one`` seen against ``other``: the riders who ride otherwise, every criterion in which they differ, the most
     important first, and the cautions and open measurements that only one of them has."""
@@ -81,7 +81,7 @@ def _said(finding: Finding, kinds: Kinds) -> tuple[object, ...]:
     return finding.rule, finding.outcome, finding.riders, finding.positions, kinds.named(finding.restraint)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Asked:
     """Why not ``wish``: the best arrangement with it against the best of all; or, where there is none with it, what
     stands in the way and what would change that; ``best`` None: nothing fits without it either."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
+from seatplan.frozen import frozen
 from seatplan.model import Installed, Rider, Trip, UnderWay
 from seatplan.model.steps import MeasuredBox
 from seatplan.rules.finding import Finding
@@ -31,7 +31,7 @@ OpenKind = Literal["not-installed", "not-allowed", "does-not-hold", "reading", "
 DepartureState = Literal["held", "open", "nothing-fits"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OpenPoint:
     """``rider`` and ``reading`` are empty where it is about neither; ``things``: how many it stands for; ``against``:
     what rules have against what is noted."""
@@ -43,7 +43,7 @@ class OpenPoint:
     against: tuple[Finding, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Leaves:
     """How one rider leaves. ``here``: what is noted, None where nothing is. ``placement``: how the plan has the rider
     with what is installed, None where it has none; ``as_noted``: that is the same. ``asked``: the readings that its
@@ -63,7 +63,7 @@ class Leaves:
     lacks: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Departure:
     """``plan``: of the trip with what is installed first; ``arrangement``: its first one, None where nothing fits."""
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.geometry.chain import Squeeze
 from seatplan.message import said
 
@@ -26,7 +26,7 @@ GROUPS_LOOKED_AT = 4
 SEATINGS_LOOKED_AT = 2_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Explanation:
     """``groups``: the names of all smallest groups of riders that cannot travel together, those of ``conflict`` first;
     ``all_groups`` False: there may be more. ``nearest``: the sum of the seating that the conflict's row alone stands

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+
+from seatplan.frozen import frozen
 
 from .budget import Work
 from .combine import count_plans, rest_of
@@ -15,7 +16,7 @@ from .rowplans import CONTESTED, TOO_TIGHT, Level, RowAssignment
 Seat = tuple[int, int]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Square:
     """``seatings`` valid seatings have the rider there; ``level`` is the best level among them, None without any.
 

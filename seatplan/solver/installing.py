@@ -7,10 +7,10 @@ back first, and the centre before the sides (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from seatplan.files.steps import stages
+from seatplan.frozen import frozen
 from seatplan.geometry.recline import allowed_range
 from seatplan.message import Figure, Name, Word, beside, in_mm, joined, said
 from seatplan.model.steps import InstallStep
@@ -38,7 +38,7 @@ _BABY_MONTHS = 12
 INSTRUCTIONS = said("the restraint's instructions, as written in its file")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InTheWay:
     """Once ``by`` is in, ``thing`` of ``rider`` has ``room_mm`` left beside it (below 0: covered) where a hand needs
     ``needs_mm``."""
@@ -50,7 +50,7 @@ class InTheWay:
     needs_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Turn:
     """One restraint in the order of installing. ``before``: whom it must precede and why; ``both_ways``: a neighbour
     that is in already is in its way as well."""
@@ -60,7 +60,7 @@ class Turn:
     both_ways: tuple[InTheWay, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StageShown:
     """The steps of one stage that apply."""
 
@@ -68,7 +68,7 @@ class StageShown:
     steps: tuple[InstallStep, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Card:
     """Everything for one restraint, or for a child on the vehicle belt alone: its turn, its steps, the values that fill
     their words in, and what to check. ``before``: what goes in before it."""

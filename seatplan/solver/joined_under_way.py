@@ -6,10 +6,10 @@ It is told from what both copies noted, by the plan that this leaves, so whichev
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.model import Trip, UnderWay
 from seatplan.rules.profile import Profile
 
@@ -22,7 +22,7 @@ from .under_way import as_under_way, is_under_way, next_after, state_of
 Settled = Literal["same", "first", "second", "anew", "done", "dropped", "none-fits"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class JoinedUnderWay:
     """What is under way, and how that was settled."""
 

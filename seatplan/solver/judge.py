@@ -8,7 +8,6 @@ the car, all under one set of options. The search asks the same things of the sa
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import combinations, product
 from typing import NamedTuple
@@ -16,6 +15,7 @@ from typing import NamedTuple
 from seatplan.doubt import believed
 from seatplan.estimate import estimated
 from seatplan.fields import Missing, field
+from seatplan.frozen import frozen
 from seatplan.geometry.chain import Solution, Squeeze
 from seatplan.message import said
 from seatplan.model import Reckoned, Restraint, Trip
@@ -44,7 +44,7 @@ from .ways import settings_for
 VERDICTS: tuple[Verdict, ...] = ("fits", "close", "likely", "unmeasured", "rejected")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pick:
     """How one rider rides, by names, so that it can be asked of a trip whose records have changed.
 

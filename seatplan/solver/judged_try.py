@@ -7,9 +7,9 @@ forbid stays forbidden, and what was not measured stays open.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.model import Tried
 from seatplan.rules.finding import Finding
 from seatplan.rules.run import READ_RULE, TRY_RULE
@@ -24,7 +24,7 @@ Outcome = Literal["blocked", "open", "forbidden", "unsettled", "confirmed", "hel
 Missing = Literal["level", "mode", "way"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class JudgedTry:
     """``finding`` is what the rule on tries says. ``missing`` names what keeps a try that held from confirming it:
     level, mode, or how it was installed; ``modes`` are those it could have been. ``riders`` are those it is confirmed

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.model import Believed
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from seatplan.rules.subjects import Placement
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Kinds:
     """``first[i]``: the first restraint that restraint i is alike with, itself where there is none before it; all
     are indexes of ``restraints``, which are the trip's."""

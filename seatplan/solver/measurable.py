@@ -7,11 +7,11 @@ The ends are wide on purpose (synthetic ranges of the reference, low confidence)
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from seatplan.fields import FIELDS, field
+from seatplan.frozen import frozen
 from seatplan.message import Amount, Word, alone, in_kg, in_mm, said
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
@@ -22,7 +22,7 @@ from .asked import place_of
 Path = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unknown:
     """One field that nobody filled in: its name, ``path`` from the trip's record, two values it could have, and
     in words what each would be. ``read_as`` is how rules name the field."""

@@ -12,6 +12,7 @@ from datetime import date
 from typing import Any
 
 from seatplan.doubt import believed
+from seatplan.frozen import frozen
 from seatplan.model import Trip
 from seatplan.model.trip import FrontLimit
 from seatplan.rules.profile import Profile
@@ -38,7 +39,7 @@ _AMONG = 5
 _ASKED_BY_ROWS = ("mode.parts", "row.trim", "position.belt.buckle", "trip.front")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Decides:
     """Who could ride where, in what, if a field were known: ``seats`` in the order of the car; ``restraint`` is empty
     for the seat belt."""
@@ -48,7 +49,7 @@ class Decides:
     seats: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Measurement:
     """One more field worth filling in. ``settles``: the values at which rules change their answer; ``decides``: the
     ways to ride that hang on it, none where it only decides about room."""
@@ -64,7 +65,7 @@ class Measurement:
         return sum(len(one.seats) for one in self.decides)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Measure:
     """What to measure of a trip.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
+from seatplan.frozen import frozen
 from seatplan.model import Installed, Trip, UnderWay, Wish
 from seatplan.rules.finding import Finding
 from seatplan.rules.options import USUAL, Options
@@ -22,7 +22,7 @@ Noted = Mapping[str, UnderWay | Installed]
 Against = Mapping[str, tuple[Finding, ...]]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Standing:
     """``possible``: whether an arrangement has all that is noted; also where that was not searched to its end.
     ``against``: what the rules have against it, by the rider whom it is about."""

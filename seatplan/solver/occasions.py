@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.rules.registry import RULES
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ ROW, ALONG = "row-too-narrow", "no-room-ahead"
 ENFORCED_BY_SEARCH = ("position-wanted-twice", "restraint-wanted-twice", "rider-without-place")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Occasion:
     """One fact that a rule holds against somebody: the rule with what of its subject tells it from its other
     occasions. ``row`` is the row that is too narrow; a rule of the whole trip, and room along the car, have one

@@ -6,9 +6,9 @@ Sheet, drawings and text take their numbers from here, so that no two of them ca
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from seatplan.frozen import frozen
 from seatplan.geometry.lengthwise import FRONT, mover_of
 from seatplan.rules.airbag import stays_rearmost, switched_off
 from seatplan.rules.belt import LOCKING_LATCHPLATES
@@ -31,7 +31,7 @@ Word = Literal["off", "off-or-none", "clear", "raised", "behind-the-head", "stow
                "upright", "folded"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Thing:
     """A seat or sliding row as the chain along the car names it, or a part of a position, row or restraint."""
 
@@ -39,7 +39,7 @@ class Thing:
     of: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Forward:
     """How far forward of rearmost a seat stands, mm; ``stays``: it must not come forward."""
 
@@ -47,7 +47,7 @@ class Forward:
     stays: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Leaning:
     """A recline setting, and the whole degrees packed under it."""
 
@@ -55,7 +55,7 @@ class Leaning:
     packing: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Joined:
     """What it is hooked to, or who uses it."""
 
@@ -67,7 +67,7 @@ State = Forward | Leaning | Joined | Word
 _KindOfState = tuple[Kind, str, State]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Order:
     """The state that a thing is brought into, for whom; ``rider`` is empty where it is for all behind it."""
 

@@ -7,9 +7,10 @@ Bodies, places and gaps come from the same steps that the search and the certifi
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.geometry.across import ORIGIN, Body
 from seatplan.geometry.ahead import Profile
 from seatplan.geometry.chain import Squeeze, Step, buckle_of, half_of, is_buckle, whole_of
@@ -35,7 +36,7 @@ LITTLE_ROOM_MM = 50
 MUCH_ROOM_MM = 300
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PartSeen:
     """A part as it stands in the car. ``outline``: corners (along, up), None where it was not measured."""
 
@@ -53,7 +54,7 @@ class PartSeen:
         return None if self.outline is None else _span(y for _, y in self.outline)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BodySeen:
     """A rider in a restraint, or on the seat belt. ``across_mm`` is its middle; None: not known."""
 
@@ -68,7 +69,7 @@ class BodySeen:
         return max((part.width_mm for part in self.parts if part.width_mm is not None), default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GapSeen:
     """Room across between two edges; negative where they overlap within what the tape may be off.
 
@@ -96,7 +97,7 @@ class GapSeen:
         return tuple(side for side in self.sides if side != ORIGIN)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChainSeen:
     """From where to where the chain runs that limits a row: walls, buckles, bars or belt lines, mm across."""
 
@@ -106,7 +107,7 @@ class ChainSeen:
     end: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RowSeen:
     """One row with everybody in it, left to right, and the gaps that count."""
 
@@ -117,7 +118,7 @@ class RowSeen:
     chain: ChainSeen | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NearestAhead:
     """Where a shell comes nearest to the seat ahead: its ``part`` reaches ``reach_mm`` at ``height_mm``, and
     ``free_mm`` are free there with that seat where it stands. ``asked_mm`` is the gap that is asked for."""
@@ -134,7 +135,7 @@ class NearestAhead:
         return self.free_mm - self.reach_mm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SideSeen:
     """A rear-facing shell from the side. ``profile``: (height, free length) of what is ahead, standing rearmost;
     ``stands_mm``: how far forward of rearmost it stands, ``slid_mm``: how far the shell's own row does; ``missing``:
@@ -155,7 +156,7 @@ class SideSeen:
         return self.stands_mm - self.slid_mm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Picture:
     """``rows``: all rows of the vehicle, front row first; ``sides``: each rear-facing shell."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.geometry.recline import Setting
 from seatplan.model import Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.rules import footprints
@@ -72,7 +72,7 @@ class JudgedPlacement:
         return self.held and not self.blocked and not self.unmeasured
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Assignment:
     """A rider at a position in one restraint mode (or the seat belt): one letter of a seating.
 
@@ -89,7 +89,7 @@ class Assignment:
     footprint: Footprint = NOTHING
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Choices:
     """Every choice of the trip; ``per_rider[r]`` holds those of rider r, blocked ones too. Restraints that are alike
     are one kind, which has its choices once."""

@@ -8,6 +8,7 @@ from datetime import date
 from functools import cached_property
 from typing import ClassVar, Literal, NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.model import Row, Trip, Wish
 from seatplan.rules.finding import Finding
@@ -126,7 +127,7 @@ class WishAgainst(NamedTuple):
     about: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SaidFirst:
     """What is said of the best arrangement before all else. ``fits``: the best that fits, where the first does not.
     ``one_reading``: the best of those that would be better (front seat, protection) and lack just one reading."""

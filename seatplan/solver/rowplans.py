@@ -13,6 +13,8 @@ from functools import reduce
 from operator import or_
 from typing import NamedTuple, Protocol
 
+from seatplan.frozen import frozen
+
 from .placements import Assignment, JudgedPlacement
 from .ranking import OPEN, SURE, cost, room_points, surely
 from .resources import Resources
@@ -117,7 +119,7 @@ class Best(NamedTuple):
     level: Level
 
 
-@dataclass(slots=True, eq=False)      # frozen, each of the thousands that are made would take three times as long
+@frozen(eq=False)
 class RowAssignment:
     """Some choices of one row, left to right. ``fills`` are the picks to choose from; ``best`` the cheapest of them,
     the surest first: each that is less sure costs less. ``level`` is that of the surest, ``cost`` the least, how sure

@@ -16,6 +16,7 @@ from math import comb
 from typing import TYPE_CHECKING, Any, Literal
 
 from seatplan.doubt import believed_anew
+from seatplan.frozen import frozen
 from seatplan.model import Trip
 from seatplan.model.doubt import steps
 from seatplan.rules.finding import Finding, sense
@@ -42,7 +43,7 @@ _HALVINGS = 8
 How = Literal["proven", "greedy", "open"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reading:
     """One reading of a set. ``settles``: the values at which rules change their answer; ``would_do``: a value, as a
     file has it, with which the arrangement is what was promised; None where there is no saying."""
@@ -53,7 +54,7 @@ class Reading:
     asked_by: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Settle:
     """The readings that settle an arrangement, in the order in which they are asked for. ``verdict``: what it is with
     the values that would do, None where a reading has none. ``smallest``: ``proven`` where no smaller set does,

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass
 from typing import Literal
+
+from seatplan.frozen import frozen
 
 from .placements import Assignment, Choices, JudgedPlacement
 
 Thing = Literal["position", "restraint", "tether-anchor", "lower-anchor-bars"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shortage:
     """``riders`` need one of ``thing`` each, and share only ``have``: indexes of positions or restraints, or numbers
     of `anchors`. Of bars each needs a pair, and from those that they share fewer pairs than riders can be made."""

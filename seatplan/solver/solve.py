@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from heapq import merge
 from itertools import pairwise, product, zip_longest
@@ -12,6 +11,7 @@ from math import prod
 from operator import itemgetter
 from typing import NamedTuple
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
@@ -60,7 +60,7 @@ _InTurn = tuple[int, tuple[RowAssignment, ...]]
 BUDGET = Budget()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pick:
     """The placements chosen for a seating, a fill a row, with their cost, how sure they count as and are, and what
     becomes of them along the car."""

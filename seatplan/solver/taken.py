@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import reduce
 from operator import or_
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.rules import footprints
 
 from .placements import JudgedPlacement
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 ELSEWHERE = -1
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Option:
     """One way for a rider to ride. ``position`` and ``restraint`` are indexes of the trip, -1 for none of them, a kind
     of restraint by its first copy; without a ``cell`` the rider does not ride in this vehicle."""

@@ -10,15 +10,17 @@ of the whole trip turns it down (contest); otherwise it is valid.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import prod
+
+from seatplan.frozen import frozen
 
 from .placements import Assignment
 from .resources import Resources
 from .rowplans import CONTESTED, LEVELS, TOO_TIGHT, UNSURE
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tally:
     """Counts of seatings. ``complete`` is False when the search hit its limit: then all counts are lower bounds.
 

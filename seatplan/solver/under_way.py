@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 
+from seatplan.frozen import frozen
 from seatplan.model import Installed, Tried, Trip, UnderWay
 from seatplan.model.trip import Readings
 from seatplan.rules.options import USUAL, Options
@@ -25,7 +26,7 @@ from .results import Arrangement, Plan
 LOOKED_THROUGH = 100
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class State:
     """How far the arrangement under way is. ``seats``: how each rider who rides in a restraint, and each child on the
     vehicle belt, is to ride, in the order of installing; ``holding`` of them are in and hold, or the belt fits.
@@ -144,7 +145,7 @@ def as_installed(tried: Tried, placement: Placement) -> Installed:
         **{key: value for key in ("on", "who", "note") if (value := getattr(tried, key))}})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GoneOn:
     """How it goes on after a try. ``plan`` is that of the trip as it will be, ``under_way`` what it notes; ``done``:
     all of it is in and holds; ``other``: it is another arrangement than was under way before."""

@@ -4,10 +4,10 @@ field, as a file has it. It shows what a reading could come to, and never stands
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from seatplan.frozen import frozen
 from seatplan.model import Mode, Position, Row, Trip
 from seatplan.model.doubt import steps
 from seatplan.model.record import Record
@@ -49,7 +49,7 @@ _BASE = {"along": [40, 430], "up": [0, 120]}
 _SHELL = {"along": [60, 480], "up": [80, 640]}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Known:
     """What is known around a field: its seat, its row, its mode, the number in a list that it is; and what is tried: a
     length, or how far from the middle something is, mm."""

@@ -7,9 +7,9 @@ seating meets so far. Whoever walks says by ``keep`` which of these masks may go
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.rules.subjects import Placement
 
 from .shortage import too_few
@@ -46,7 +46,7 @@ class Steps:
         return self.left < 0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Found:
     """A whole seating and everything that it breaks or costs."""
 

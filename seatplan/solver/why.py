@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import reduce
 from itertools import islice
 
 from seatplan.doubt import believed
+from seatplan.frozen import frozen
 from seatplan.geometry.chain import Addend
 from seatplan.model import Trip
 from seatplan.rules.options import USUAL, Options
@@ -24,7 +24,7 @@ from .solve import BUDGET, Solve
 from .squeezes import LOOKED_AT, squeeze_in
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mode:
     """One restraint mode of the rider at one position: its placements, and what becomes of it in whole seatings.
     ``copies``: the names of all restraints that it speaks of, alike with this one; nothing for the seat belt.
@@ -42,7 +42,7 @@ class Mode:
     copies: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Why:
     trip: Trip
     profile: Profile

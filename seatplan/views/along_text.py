@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import ceil
 
+from seatplan.frozen import frozen
 from seatplan.geometry.chain import Addend, Step, squeeze_of
 from seatplan.message import Figure
 from seatplan.rules.subjects import Placement
@@ -23,7 +23,7 @@ _RECLINE = N("recline setting {setting} ({angle} degrees from upright in this ca
 _SETTING = N("setting {setting} ({angle} degrees from upright in this car)")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Told:
     """One thing to say along the car. ``kind``: lean, stands, room or unknown; ``to_try``: it has to be tried in the
     car; ``estimated``: a limit in it is only estimated."""

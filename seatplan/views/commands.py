@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from seatplan.frozen import frozen
 from seatplan.written import quoted
 
 from .content import Typed
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Commands:
     """``trip``: the trip and how to look at it, as a shell takes it behind any command; ``data``: the same without
     what only some commands look at."""

@@ -7,8 +7,9 @@ or ordered twice. ``spans`` makes text in which what is to be typed stands apart
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
+
+from seatplan.frozen import frozen
 
 from .say import fill, look_up
 
@@ -43,14 +44,14 @@ class Weighed(str):
 Text = str | tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Heading:
     """The name of what follows."""
 
     text: Text
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Paragraph:
     """Sentences. ``hangs``: lines after the first stand further in."""
 
@@ -58,7 +59,7 @@ class Paragraph:
     hangs: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Items:
     """A list; an entry is text, or a block. ``marked``: each begins with a mark, or ``numbered``, with its number."""
 
@@ -67,7 +68,7 @@ class Items:
     numbered: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Table:
     """Cells by row. The head is in the language in force already; one that is all empty is not shown. ``splits``: where
     it is too wide, it goes on below with other columns behind the first one."""
@@ -78,7 +79,7 @@ class Table:
     splits: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Side:
     """One side of a sum: lengths with what they are, and what they come to; ``nothing`` stands for none."""
 
@@ -88,7 +89,7 @@ class Side:
     nothing: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sum:
     """What is needed and what is there, and by how much the one is more. ``outcomes``: what the difference can be
     called, so that sums below each other are as wide."""
@@ -100,7 +101,7 @@ class Sum:
     outcomes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Blank:
     """Something to fill in, with room to write. ``field``: the name of the field of the files that it is of, empty
     where there is none; ``key``: what the table of fields calls it. ``how`` to take it, and ``more`` that helps, stand
@@ -113,7 +114,7 @@ class Blank:
     more: tuple[Text, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bars:
     """Lengths that are a drawing, too: by row what it is, how long, and the same told. ``longest``: none is longer."""
 
@@ -122,7 +123,7 @@ class Bars:
     longest: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Timeline:
     """One course through time drawn."""
 
@@ -130,14 +131,14 @@ class Timeline:
     way: Way
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ToCopy:
     """Lines to be written into a file as they are."""
 
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Figure:
     """An arrangement drawn to scale. ``low``: in few lines, where it is drawn in lines."""
 
@@ -146,7 +147,7 @@ class Figure:
     low: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Group:
     """Blocks that stand together; ``inner`` ones stand further in, below what comes before them."""
 

@@ -7,8 +7,9 @@ rider only fill the room that the riders leave.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from seatplan.frozen import frozen
 from seatplan.model import Position, Row, Trip
 from seatplan.solver.results import Arrangement, RowShown, SeatShown
 
@@ -23,7 +24,7 @@ _LEAST = 4
 _USUAL_WIDTH_MM = 1400
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Box:
     """A body or a free seat: its edges in mm from the left door, what is written in it, and which way it
     faces (forward, rear, or empty for neither)."""
@@ -37,7 +38,7 @@ class Box:
     free: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drawn:
     """The lines of one row, and what has to be explained below the drawing."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 from xml.etree.ElementTree import Element
 
+from seatplan.frozen import frozen
 from seatplan.solver.picture import picture
 
 from .content import (
@@ -38,7 +38,7 @@ _ROLES = {"table": "table", "thead": "rowgroup", "tbody": "rowgroup", "tr": "row
 _HEADS = {"col": "columnheader", "row": "rowheader"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Place:
     """Where blocks stand on a page: the tag of headings there (none: a line in bold), and what tells labels and ids
     from those of other places. ``fills``: what stands for something to fill in, where a form takes it."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 
+from seatplan.frozen import frozen
 from seatplan.growth.outlook import Outlook, Way
 
 from .manner import day as day_said
@@ -27,7 +27,7 @@ _NAMES, _LEAST_GAP = 14, 2
 _SHORT_DAYS = 600
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Span:
     """Days, both included, that one child spends in one mode; None: no arrangement. ``unsure``: measure first."""
 

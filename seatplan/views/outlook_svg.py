@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from html import escape
 
+from seatplan.frozen import frozen
 from seatplan.growth.outlook import Outlook, Way
 
 from .outlook_chart import LETTERS, Span, children, spans
@@ -13,7 +13,7 @@ from .say import t
 from .words import SHORT_MODES
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Layout:
     """Where things stand: names beside the bars, or above them where ``margin`` has no room for them."""
 

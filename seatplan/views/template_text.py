@@ -8,7 +8,8 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from seatplan.frozen import frozen
 
 from .manner import language
 from .say import t
@@ -28,7 +29,7 @@ _LAST_LIST, _NO_BREAK = re.compile(r"\S+ \S+ \[[^]]*\]$"), "\N{NO-BREAK SPACE}"
 _COLUMNS = re.compile(r"\s*#\s{3,}")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Piece:
     """Lines that belong together: one without a comment, or those of one comment.
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from dataclasses import field as of
+from dataclasses import replace
 from typing import Any
 from xml.etree.ElementTree import Element
 
 from seatplan.app.errors import Problem
+from seatplan.frozen import frozen
 from seatplan.model.doubt import Doubt
 from seatplan.views.doubted_text import asked_again
 from seatplan.views.markup import el
@@ -26,7 +27,7 @@ _ONE_END = re.compile(r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-z]*)")
 _IN_WORDS = {"": "mm", "y": "years", "yr": "years", "yrs": "years", "year": "years", "mo": "months", "month": "months"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Typed:
     """What stands in a form: ``data`` is the file's, ``typed`` what somebody wrote that was not taken, by the names of
     fields, and ``wrong`` why; ``doubts``: what was taken and is unlikely; ``met``: what somebody else changed, too."""

@@ -11,7 +11,6 @@ import threading
 import webbrowser
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,7 @@ import uvicorn
 from seatplan.app.days import today
 from seatplan.app.erasing import erase_due
 from seatplan.app.errors import InputError, Problem, Unwritten
+from seatplan.frozen import frozen
 from seatplan.message import Name, said
 
 from .create import create_app
@@ -42,7 +42,7 @@ Tls = tuple[str | None, str | None]
 _NO_TLS: Tls = (None, None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shared:
     """A server for the network: where it listens, with which certificate; ``word`` is the passphrase."""
 
@@ -51,7 +51,7 @@ class Shared:
     certificate: Certificate
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Running:
     """Told as the server begins. ``shared``: the address for the network, empty where there is none."""
 

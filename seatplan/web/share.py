@@ -13,7 +13,6 @@ import socket
 import stat
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from ipaddress import IPv4Address, IPv6Address, ip_address
@@ -26,6 +25,7 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from seatplan.app.errors import Problem, Unwritten
 from seatplan.app.misasked import Misasked
+from seatplan.frozen import frozen
 from seatplan.message import Name, said
 
 Address = IPv4Address | IPv6Address
@@ -41,7 +41,7 @@ _WORDS, _SYLLABLES = 4, 3
 _NOBODY = ("192.0.2.1", 9)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Certificate:
     """``fingerprint``: SHA-256 of the certificate, as browsers show it: pairs of hexadecimal digits."""
 

@@ -4,9 +4,11 @@ all that they do (reading files, solving) blocks, and the language in force goes
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
+
+from seatplan.frozen import frozen
 
 if TYPE_CHECKING:
     from .doors import Session
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
 MOST_FIELDS, MOST_LETTERS = 2_000, 20_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Upload:
     """A file that came with a form; its name is what a person called it, and is never a path here."""
 
@@ -24,7 +26,7 @@ class Upload:
     data: bytes
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Visit:
     """``at``: what stands in the braces of the route; ``query`` and ``form``: words by name, of several the last;
     ``wants_part``: the script asks only for what changes on its page."""
@@ -40,7 +42,7 @@ class Visit:
     wants_part: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Page:
     """A page: its title, what stands in its main part, and its status. ``live``: the pieces of it that the script
     replaces where they stand, by their ids, all others staying as they are."""
@@ -51,14 +53,14 @@ class Page:
     wide: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Goto:
     """On to another page, which is asked for anew (303)."""
 
     path: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Document:
     """A whole file of ours, such as a sheet to print; ``name``: what it is called where it is saved."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import ClassVar
 
@@ -12,13 +11,14 @@ from seatplan.app.outcome import Outcome
 from seatplan.app.question import Question
 from seatplan.app.verdict import Verdict
 from seatplan.fleet.city import City, CityKind, city
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 
 #: more bookings than that are no city
 MOST = 2_000_000
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class InventCity(Question):
     """``kind``: roomy, tight or infeasible; ``on``: the day of the bookings, else tomorrow."""
 

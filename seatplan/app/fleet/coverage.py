@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.app.days import today
@@ -12,6 +11,7 @@ from seatplan.app.outcome import Outcome
 from seatplan.app.verdict import Verdict
 from seatplan.fleet.coverage import Coverage, coverage
 from seatplan.fleet.reading import world_of
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 
 from .files import FleetRead, read_fleet
@@ -21,7 +21,7 @@ from .solving import Workers, matching
 MOST = 6
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Cover(Workers):
     """``children``: of up to so many; ``any_size``: of whom nothing but the age group is known, else of a middle age
     and size."""
@@ -32,7 +32,7 @@ class Cover(Workers):
     any_size: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Covered:
     """What was found, by type of the fleet's file."""
 

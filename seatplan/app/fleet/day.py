@@ -19,6 +19,7 @@ from seatplan.fleet.overnight import with_still_out
 from seatplan.fleet.reading import copies_of, vehicles_of, world_of
 from seatplan.fleet.records import Booking, Leg, Load, VehicleUnit, Way
 from seatplan.fleet.whereabouts import Place, put_in_from
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 from seatplan.model import Restraint, Rider, Trip
 from seatplan.model.restraint import Condition
@@ -37,7 +38,7 @@ _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _WELL = Condition(crash="none", recall="none", labels="readable", history="known")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class DriverCards(BookingsAsked):
     """``plan``: the file of the plan; ``paper``: to print on."""
 
@@ -47,7 +48,7 @@ class DriverCards(BookingsAsked):
     paper: Literal["a4", "letter"] = "a4"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Seated:
     """One way worked out again: the arrangement that it is, with its drawing and a card for each restraint."""
 
@@ -57,7 +58,7 @@ class Seated:
     cards: tuple[Card, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LegOfDay:
     """One booking. ``seated`` None: it did not come out again as planned, so nobody is to travel like that. ``above``:
     of a band that two modes cover, how the child rides from the reading on. ``beside``: what stands in the vehicle and
@@ -75,7 +76,7 @@ class LegOfDay:
     from_: Mapping[str, Place | None]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class VehicleDay:
     """The bookings of one vehicle in their order."""
 
@@ -83,7 +84,7 @@ class VehicleDay:
     legs: tuple[LegOfDay, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DayCards:
     """``drivers``: by driver, or by vehicle where it has none, only what is theirs."""
 

@@ -19,13 +19,14 @@ from seatplan.files.salt import NAME, salt_at
 from seatplan.files.travel import load_travel
 from seatplan.fleet.reading import Counts, bookings_of, known_of, places_needed
 from seatplan.fleet.records import Booking, Member, Party
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 from seatplan.model.fleet import Fleet
 from seatplan.rules.load import load_profile
 from seatplan.rules.profile import Profile
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class FleetAsked(Question):
     """``fleet``: the path of its file; ``rules``: in place of its own; ``on``: the day."""
 
@@ -36,7 +37,7 @@ class FleetAsked(Question):
     on: date | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class BookingsAsked(FleetAsked):
     """``bookings``: the path of the CSV file; ``on``: the day, else that of the first booking; ``travel``: the matrix
     in place of the one that the fleet names; ``salt``: the file that hides ids, else the one beside the fleet's."""
@@ -48,7 +49,7 @@ class BookingsAsked(FleetAsked):
     salt: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FleetRead:
     """A fleet as it was read, with its profile. ``notices``: what in its file is odd but allowed."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import ClassVar
@@ -16,13 +15,14 @@ from seatplan.files.errors import Problem, Unwritten
 from seatplan.files.salt import NAME, key_of, salt_at
 from seatplan.fleet.audit import bookings_in, record_of
 from seatplan.fleet.audit import forget as without
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, said
 
 from .cards import is_card
 from .files import FleetAsked, read_fleet
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Forget(Question):
     """``ids``: as they stand in the file of bookings; ``old``: all that were kept long enough; ``plans``, ``cards``:
     the folders."""
@@ -38,7 +38,7 @@ class Forget(Question):
     salt: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Forgotten:
     """The plans that were written anew, and the cards that were removed."""
 

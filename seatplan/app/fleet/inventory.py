@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import ceil
 from typing import ClassVar
 
@@ -15,6 +14,7 @@ from seatplan.files.errors import InputError, Problem
 from seatplan.fleet.inventory import Curve, Point, curve
 from seatplan.fleet.matching import Counts as Classes
 from seatplan.fleet.reading import Counts, world_of
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, said
 
 from .files import FleetRead, open_bookings, read_fleet
@@ -27,7 +27,7 @@ _POINTS, _FEWER, _MANY = 10, 4, 30
 _PERCENT = 100
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Stock(Solving):
     """``target``: the share of bookings to be served, such as 98%."""
 
@@ -36,7 +36,7 @@ class Stock(Solving):
     target: str = "98%"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stocked:
     """``wanted``: bookings to be served; ``point``: the cheapest stock for them, None where no stock serves so many;
     ``now``: by kind, how many copies the fleet has."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.app.notices import QUIET, Listener
@@ -14,19 +13,20 @@ from seatplan.files.bookings import Reject
 from seatplan.fleet.matching import Counts as Classes
 from seatplan.fleet.reading import Counts, world_of
 from seatplan.fleet.records import Booking, Party
+from seatplan.frozen import frozen
 
 from .files import FleetRead, OfBookings, Parties, open_bookings, read_fleet
 from .solving import Answers, Solved, Solving, solved
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Match(Solving):
     """The parties of the bookings in every type of vehicle."""
 
     COMMAND: ClassVar[str] = "fleet match"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Matched:
     """``parties``: with how many bookings each has; ``answers``: of each in each type. ``classes`` counts what was
     known and asked; ``damaged``: kept answers that could not be read."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import ClassVar
@@ -26,6 +26,7 @@ from seatplan.fleet.overnight import StillOut, with_still_out
 from seatplan.fleet.reading import Counts, copies_of, holding_of, nobody_installs, rows_of, vehicles_of
 from seatplan.fleet.records import Accept, Booking, ClassAnswer, Day, DayPlan, Party
 from seatplan.fleet.replanning import News, Replanned, day_after, replanned
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, said
 
 from .files import FleetRead, OfBookings, open_bookings, read_fleet
@@ -41,7 +42,7 @@ _A_DAY = 24 * 60
 ACCEPTED, NEWS = "offer accepted: ", "news: "
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class PlanDay(Solving):
     """``accepted``: the file of offers that somebody accepted. ``output``: the folder in which plans are kept; none:
     it is not kept. ``after``: the plan that is made again, at the time ``now`` (``09:30``, after midnight with its day:
@@ -61,7 +62,7 @@ class PlanDay(Solving):
     day_before: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Planned:
     """``lines``: by booking, where it stands in the file; ``failed``: parties that could not be matched, by an error of
     the program; ``again``: what changed, of a plan that was made again; ``kept``: the file, and the record in it;

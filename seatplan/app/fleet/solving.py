@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
 
@@ -18,6 +17,7 @@ from seatplan.fleet.extras import ExtraMissing
 from seatplan.fleet.kept import Kept
 from seatplan.fleet.matching import SAMPLE, Counts, Failed, Matching, Untrue, worker
 from seatplan.fleet.records import Class, ClassAnswer, Party
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, said
 
 from .files import BookingsAsked, FleetAsked
@@ -26,7 +26,7 @@ from .files import BookingsAsked, FleetAsked
 KEPT = ".seatplan-answers"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Workers(FleetAsked):
     """``kept``: the file of answers that are known, else the one beside the fleet's; ``workers``: processes on this
     machine; ``cluster``: the address of a scheduler in their place, with the files of its certificates."""
@@ -41,7 +41,7 @@ class Workers(FleetAsked):
     cluster_key: str | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Solving(Workers, BookingsAsked):
     """The parties of bookings, and who solves them."""
 
@@ -52,7 +52,7 @@ class Solving(Workers, BookingsAsked):
 Answers = Mapping[tuple[str, Party], ClassAnswer | Failed]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Solved:
     """``counts``: how many classes were known, asked and failed; ``damaged``: answers kept on disk that could not be
     read and were asked again."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.model import Restraint, Trip
 
 #: bundled word -> restraint: what could be bought
@@ -15,7 +16,7 @@ Shelf = Mapping[str, Restraint]
 Touches = Literal["restraint", "position", "front", "wish", "rider"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Change:
     """What to change; which of the fields are used depends on the kind.
 
@@ -38,7 +39,7 @@ class Change:
     new: Restraint | None = field(default=None, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChangeKind:
     """An entry of the catalogue. ``effort`` ranks: the less, the sooner it is told. ``offers`` yields every change of
     this kind that the trip's files allow; ``apply`` makes it."""

@@ -7,10 +7,11 @@ stays blocked. A seating's mask is then the changes it needs, and masks that hol
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Iterator, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.rules import footprints
 from seatplan.rules.run import Runner
@@ -50,7 +51,7 @@ LANES_FROM = 2_000
 Wanted = Set[tuple[str, str, str | None, str]]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Opening:
     """A smallest set of changes, and a seating that it opens."""
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.message import said
 
 from ..assemble import assemble
@@ -45,7 +46,7 @@ MOST_SEATINGS = 60_000
 _ORDER: tuple[Verdict, ...] = ("fits", "close", "likely", "unmeasured", "rejected")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Loss:
     """A child who would ride in a less protective mode than the best it fits by itself, with what is at hand."""
 
@@ -54,7 +55,7 @@ class Loss:
     instead_of: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repair:
     """Do all of these changes, and the arrangement is the best that results. ``alike``: other sets that do the same
     with another rider or another restraint in the place of one of these; they were not all solved in full."""
@@ -69,7 +70,7 @@ class Repair:
         return self.arrangement.verdict
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repairs:
     """What would open a refused trip, least first. ``sets`` counts all smallest sets of changes by how many changes
     they have; ``complete`` is False when the search for them, or solving with them, stopped early."""
@@ -146,7 +147,7 @@ def _protection(opening: Opening) -> tuple[int, int]:
     return -children, modes
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tried:
     """A trip solved again with some changes, and the best seating that it has then."""
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from seatplan.frozen import frozen
 
 from ..combine import count_plans, rest_of
 from ..placements import JudgedPlacement
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
     from ..solve import Solve
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Neighbours:
     """The cells of the others in the row, left to right, and the ways along the car of everybody in other rows.
     ``level``: how sure those cells are by themselves."""
@@ -27,7 +29,7 @@ class Neighbours:
     level: Level
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Side:
     """Bodies of a row, with that of a ``cell`` in the place: ``at`` is its index among them, ``cell`` a number.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from math import cos, radians, sin
 from typing import Literal
 
+from seatplan.frozen import frozen
 from seatplan.geometry.support import ENVELOPE
 from seatplan.model import Approval, Condition, Installation, Limits, Mode, Part, Recline, Restraint
 from seatplan.model.restraint import By, ModeName
@@ -22,7 +22,7 @@ FOOT_MM, THICK_MM = (60, 170), 120
 REFERENCE_DEG = 45.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Way:
     """How such a restraint is held: by what, with which connectors."""
 
@@ -40,7 +40,7 @@ def ways_of(mode: ModeName, belt: str) -> tuple[Way, ...]:
     return (Way(mode, "lower-anchors", "flexible"), Way(mode, "lower-anchors", "rigid"), by_belt)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Band:
     """One height band of the outline: how far back and forward bodies of the mode reach there, mm."""
 

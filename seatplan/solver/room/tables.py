@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from itertools import groupby
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
+from seatplan.frozen import frozen
 from seatplan.model import Part, Restraint, Trip
 from seatplan.model.restraint import ModeName
 from seatplan.rules.finding import Finding
@@ -42,7 +43,7 @@ MOST_PLANS = 20_000
 RECLINES = (30, 35, 40, 45)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Most:
     """The largest measure that surely fits, the largest that is close at worst, and the largest that is likely at
     worst; None where not even the smallest that was tried does. ``open``: as far as measured, for something that
@@ -59,7 +60,7 @@ class Most:
         return self.fits or self.close or self.likely
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AtHeight:
     """The largest width between two heights above the cushion, where it is no wider elsewhere than surely fits."""
 
@@ -67,7 +68,7 @@ class AtHeight:
     width: Most
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AtRecline:
     """The longest rear-facing shell at one recline; ``reach`` and ``top``: where its upper end is then, forward of the
     crease and above the cushion, mm."""
@@ -78,7 +79,7 @@ class AtRecline:
     top: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RoomFor:
     """Room at one seat for a restraint of one mode held in some ways, which all have the same room.
 
@@ -99,7 +100,7 @@ class RoomFor:
     fitting: tuple[tuple[str, int], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Then:
     """Where everybody sits when the first of the rooms at a seat is taken up to the most ``width`` that is surest."""
 
@@ -108,7 +109,7 @@ class Then:
     arrangement: Arrangement
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Room:
     """``complete`` is False where only some ways for the others to sit were looked at: there may be more room. ``then``
     has an entry for each seat with room, as far as one was found."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
+from seatplan.frozen import frozen
 from seatplan.growth.outlook import Outlook
 from seatplan.solver.compare import Comparison, InVehicle
 from seatplan.solver.explain import Explanation
@@ -16,7 +16,7 @@ from seatplan.views.html import Place
 from seatplan.views.markup import Child, el
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Compared:
     """One of several vehicles, the n-th from 0; ``left_out``: what of the trip does not apply in it."""
 
@@ -29,7 +29,7 @@ class Compared:
         return self.found.vehicles[self.n]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shown:
     """``pictures``: those arrangements that are drawn, by rank; ``explanation`` says why nothing fits; ``again`` is the
     trip with its options as typed; ``ahead``: how long it lasts; ``compared``: where it is one of several vehicles;

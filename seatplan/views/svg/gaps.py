@@ -8,9 +8,9 @@ it: the same order at every height means that no line crosses another one, and n
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
+from seatplan.frozen import frozen
 from seatplan.solver.picture import GapSeen, RowSeen
 from seatplan.views.markup import el
 from seatplan.views.say import t
@@ -42,7 +42,7 @@ def size_of(gap_mm: float) -> str:
     return spare(gap_mm) if gap_mm >= 0 else t("{short} short", short=mm(-gap_mm, "up"))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Label:
     """A gap with its letter and what its label says; ``lane``: which line of labels it stands in, 0 on top; ``at``: the
     middle of it, and before that where its line passes each lane above."""

@@ -5,11 +5,11 @@ the style sheet (``drawing.css``) turns them round; what it does not reach stays
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from unicodedata import east_asian_width
 from xml.etree.ElementTree import Element
 
+from seatplan.frozen import frozen
 from seatplan.views.markup import Value, el, plain
 from seatplan.views.say import t
 
@@ -22,7 +22,7 @@ LINE, BELOW = 1.12, 0.26
 _WIDE_LETTERS = frozenset("WMmw@%")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pen:
     """How large letters are, mm, and what makes the ids of one drawing its own among several on a page."""
 
@@ -136,7 +136,7 @@ def front_mark(pen: Pen, right: float, y: float, towards: str) -> Element:
     return el("g", word, arrow_head(right - tip / 2, middle - tip / 2, tip, "up"), data_front=towards)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Panel:
     """A drawn part of the page; ``element`` starts at y = 0. ``unwritten``: names that it had no room for."""
 
@@ -145,7 +145,7 @@ class Panel:
     unwritten: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Page:
     """What is drawn on: the pen, how wide the page is, mm, and whose body stands out (None: all alike)."""
 

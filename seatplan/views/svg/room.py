@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from functools import cache, lru_cache, partial
 from math import hypot
 
+from seatplan.frozen import frozen
+
 Point = tuple[float, float]
 Line = tuple[float, float, float, float]
 #: labels and what is beside them stay so far apart, mm
@@ -23,7 +25,7 @@ _KEPT = 1024
 _STEP, _MOST = 12, 40
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rect:
     """A box: its edges."""
 

@@ -3,11 +3,11 @@ right."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, radians, sin, tan
 from xml.etree.ElementTree import Element
 
+from seatplan.frozen import frozen
 from seatplan.geometry.cabin import roof_at
 from seatplan.geometry.recline import BENCH_ANGLE_DEG
 from seatplan.message import Amount, beside, part_of
@@ -136,7 +136,7 @@ class _Names:
         return drawn
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Wanted:
     """A name, the box of its thing, its ground, and the shape that it may stand in."""
 

@@ -8,11 +8,11 @@ drawn where they are likely. What can be answered is a place to tap that leads t
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 from xml.etree.ElementTree import Element
 
 from seatplan.app.strips import RowStrip, SeatStrip, Spot
+from seatplan.frozen import frozen
 from seatplan.views.manner import customary
 from seatplan.views.markup import el, plain
 from seatplan.views.say import Words, t
@@ -33,7 +33,7 @@ _ABOVE = 70
 _AIRBAGS = Words({"none": "no airbag", "active": "airbag", "switchable": "airbag, switch", "automatic": "airbag, lamp"})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tap:
     """Where a place leads: ``href``, what it is called for whoever does not see it, and the ``field`` that it is."""
 

@@ -7,7 +7,7 @@ import json
 import logging
 import os
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ from starlette.responses import Response
 from seatplan.app.errors import InputError, Problem, Unwritten
 from seatplan.app.misasked import Misasked
 from seatplan.app.named import folders
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, with_other
 from seatplan.views.failure_json import failure_json, mistake_json, problem_json
 from seatplan.views.say import tr
@@ -38,7 +39,7 @@ STATUSES: Mapping[int, str] = {
     507: "a file could not be written; what was there is as it was"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sent:
     """An answer as bytes, with the kind that it is told to be of."""
 
@@ -52,7 +53,7 @@ class Sent:
         return Response(self.body, self.status, dict(self.headers), self.kind)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reply:
     """``body``: JSON, or the text of a document of a ``kind``."""
 

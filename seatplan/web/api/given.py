@@ -6,7 +6,7 @@ from __future__ import annotations
 import json
 import types
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, fields
 from datetime import date
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
@@ -16,6 +16,7 @@ from seatplan.app.misasked import Misasked
 from seatplan.app.naming import Kind, kept_inside, meant
 from seatplan.app.question import Question
 from seatplan.app.shelf import Shelf
+from seatplan.frozen import frozen
 from seatplan.message import FieldName, Name, said
 from seatplan.web.visit import MOST_LETTERS
 
@@ -30,7 +31,7 @@ MOST_ITEMS, DEEPEST = 200, 24
 Way = Literal["text", "flag", "count", "day", "choice"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Given:
     """One field. ``many``: a list of such; ``null``: nothing may stand there; ``kind``: of the file that it names,
     empty where it names none; ``data``: what such a file holds may stand there, too."""

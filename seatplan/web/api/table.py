@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 from seatplan.app import (
@@ -25,6 +25,7 @@ from seatplan.app import (
     why,
 )
 from seatplan.app.question import Question
+from seatplan.frozen import frozen
 
 from . import shown
 
@@ -33,7 +34,7 @@ _TRIP, _OWN, _COPY = "three-across-school-run", "trip-1", "trip-2"
 Kind = Literal["application/json", "text/html", "image/svg+xml", "text/calendar", "application/yaml"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Operation:
     """``path``: behind ``/api``; ``show`` makes the answer of an outcome and of whether all of it is asked for;
     ``schema``: what describes it; ``fixed``: fields of the request that the server says; ``full``: may be asked for in

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 from xml.etree.ElementTree import Element
 
@@ -12,6 +12,7 @@ from seatplan.app.errors import InputError, Problem
 from seatplan.app.misasked import Misasked
 from seatplan.app.record import Noted, Record, record
 from seatplan.app.shelf import Changed, Held
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.readings import READINGS
 from seatplan.rules.subjects import Placement
@@ -40,7 +41,7 @@ _BELT_ALONE = ("belt",)
 _HOLDS, _FAILS = "holds", "fails"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Amiss:
     """What kept an answer from being taken: ``problems`` as they are, ``missing`` the readings that lack."""
 

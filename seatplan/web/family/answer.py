@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from seatplan.app.arrange import Arrange, answered, arrange
 from seatplan.app.errors import InputError, Problem
 from seatplan.app.shelf import shelf
+from seatplan.frozen import frozen
 from seatplan.model.doubt import Doubt
 from seatplan.solver.results import Plan
 from seatplan.views.beside import beside, in_a_line, why_refused
@@ -22,7 +22,7 @@ from .around import places
 from .whying import with_whys
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Found:
     """The answer for a trip; None with what is wrong where there is none yet."""
 

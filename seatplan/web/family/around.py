@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 from xml.etree.ElementTree import Element
 
@@ -12,6 +11,7 @@ from seatplan.app.filling import standing
 from seatplan.app.misasked import Misasked
 from seatplan.app.request import Request
 from seatplan.app.shelf import Held, Shelf, shelf
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.views.markup import el
 from seatplan.views.problem_text import source_lines
@@ -30,7 +30,7 @@ _HEADS = Words({
     "papers": "Pages to print and files to keep", "undo": "Take back what was written last"})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Here:
     """The trip that a page is about. ``shown``: as commands and documents name it, by its file in the library alone."""
 

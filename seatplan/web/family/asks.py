@@ -7,11 +7,11 @@ An ``Ask`` names where its answer stands in the file. What a field of the files 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from seatplan.app.filling import Fill, Path
 from seatplan.fields import FIELDS, how_to_take
+from seatplan.frozen import frozen
 from seatplan.model.kinds import HARNESS, KINDS, LIMITS_OF
 from seatplan.views.answers import AIRBAGS, HOW, LEGS, RETRACTORS, THERE, YES_NO
 from seatplan.views.say import Words, t, tr
@@ -21,7 +21,7 @@ from .beginning import DRIVES, RULES
 Way = Literal["length", "mass", "angle", "range", "ages", "day", "text", "choice", "pick"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ask:
     """``path``: in the file; ``label`` and ``how`` are shown as they are, in the language in force; ``choices``: value
     in the file -> what it is called; ``example``: what an answer looks like; ``must``: there is always an answer;
@@ -91,7 +91,7 @@ def car_asks() -> list[Ask]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _DoorAsk(Ask):
     """The width between the door trims, which is an entry of its own among the side walls."""
 

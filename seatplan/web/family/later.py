@@ -4,7 +4,6 @@ seat."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from seatplan.app.compare import Compare, compare
@@ -15,6 +14,7 @@ from seatplan.app.notices import TooLarge
 from seatplan.app.outlook import LookAhead, outlook
 from seatplan.app.request import Request
 from seatplan.app.room import AskRoom, room
+from seatplan.frozen import frozen
 from seatplan.message import said
 from seatplan.views.calendar import calendar
 from seatplan.views.compare_text import compare_content
@@ -40,7 +40,7 @@ _STATES = Words({"waits": "It waits for its turn.", "works": "It is being worked
 _OWN, _BUNDLED = "own:", "bundled:"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shown:
     """What comes of a question: pieces of a page, and a calendar where there is one."""
 

@@ -17,6 +17,7 @@ from typing import Any
 from seatplan.app.errors import InputError, Problem, Unwritten
 from seatplan.app.filling import Fill, Kind, Path, filled, standing
 from seatplan.app.shelf import Changed, Held, Shelf
+from seatplan.frozen import frozen
 from seatplan.message import Name, said
 from seatplan.model.doubt import Doubt
 from seatplan.web.fields import Typed, answer_in, as_written
@@ -89,7 +90,7 @@ def _shape(data: Mapping[str, Any]) -> dict[str, str]:
     return told
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Was:
     """What a form held when it was made."""
 

@@ -13,6 +13,7 @@ from xml.etree.ElementTree import Element
 
 from seatplan.app.errors import Problem
 from seatplan.app.measure import Value
+from seatplan.frozen import frozen
 from seatplan.views.answers import ANSWERS, FROM_TO, HOW, NOTHING, PAIRS, PARTS, YES_NO, called
 from seatplan.views.markup import el
 from seatplan.views.say import t
@@ -86,7 +87,7 @@ def _in_list(value: str) -> str:
     return json.dumps(value, ensure_ascii=False) if _ENDS & set(value) else value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Question:
     """One field that is asked for: its ``name``, its ``value`` (None: there is no such field), what it is called.
     ``inner``: it stands among others that are filled in at one go, which say together what an answer looks like."""
