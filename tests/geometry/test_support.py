@@ -64,6 +64,15 @@ def test_over_a_side_edge_and_the_front_at_once():
     assert (found.percent, found.overhang, found.beside) == (65.1, 80, 85)
 
 
+@given(st.integers(-300, 900), st.integers(0, 120), st.integers(100, 600), st.integers(-80, 300), st.integers(1, 400),
+       st.integers(200, 700))
+def test_what_is_raised_elsewhere_changes_nothing(middle, aside, width, back, long, length):
+    cushion = {"left": 0, "right": 600, "length": length}
+    base = {"width": width, "along": [back, back + long]}
+    elsewhere = {"raised": [{"name": "bolster", "across": [5000, 5010]}]}
+    assert support(cushion, middle, aside, **base) == support({**cushion, **elsewhere}, middle, aside, **base)
+
+
 def test_overlapping_raised_areas_count_once():
     raised = [
         {"name": "hump", "across": [300, 400]},
