@@ -27,10 +27,11 @@ def frozen(*, eq: bool = True, kw_only: bool = False) -> Callable[[type[Made]], 
 def frozen(made: type[Made] | None = None, /, *, eq: bool = True,
            kw_only: bool = False) -> type[Made] | Callable[[type[Made]], type[Made]]:
     """A data class with slots whose fields are set once. ``eq``: equal where its fields are, and hashed by them;
-    without it each is only itself."""
+    without it each is only itself. ``kw_only``: fields are given by name alone, and there are no slots, so that several
+    such records may be the bases of one."""
     def make(of: type[Made]) -> type[Made]:
         own_repr = "__repr__" in of.__dict__
-        found = dataclass(slots=True, eq=False, repr=False, kw_only=kw_only)(of)
+        found = dataclass(slots=not kw_only, eq=False, repr=False, kw_only=kw_only)(of)
         if not own_repr:
             found.__repr__ = _told                        # type: ignore[method-assign]
         if eq:

@@ -66,6 +66,21 @@ class Further(One):
         return f"further {self.two}"
 
 
+@frozen(kw_only=True)
+class ByName:
+    first: int = 1
+
+
+@frozen(kw_only=True)
+class ByAnother:
+    second: int = 2
+
+
+@frozen(kw_only=True)
+class Both(ByName, ByAnother):
+    """Of two bases."""
+
+
 class Subclass(One):
     """Equal to nothing of its base."""
 
@@ -105,6 +120,11 @@ def test_what_a_base_has_and_a_name_of_its_own() -> None:
     assert [one.name for one in fields(Further)] == ["one", "two"]
     assert repr(Further(1, two=2)) == "further 2"
     assert Further(1, two=2) != Further(1, two=3)
+
+
+def test_several_bases() -> None:
+    assert Both(first=3) == Both(first=3, second=2) != Both(first=3, second=3)
+    assert repr(Both()) == "Both(second=2, first=1)"
 
 
 def test_slots_copies_and_another_value() -> None:
