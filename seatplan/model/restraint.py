@@ -1,8 +1,7 @@
 """A child restraint: its modes, and for each mode child limits, shape and installations."""
 
-from __future__ import annotations
-
-from typing import Annotated, Any, Literal
+# types of fields are no texts here: pydantic would compile each of them again
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -233,7 +232,7 @@ class Restraint(Record):
         return over_kind(data, cls)
 
     @model_validator(mode="after")
-    def _modes_of_its_kind(self) -> Restraint:
+    def _modes_of_its_kind(self) -> Self:
         """A kind has its modes, unless they are written down; that others must name some is checked with the file."""
         if not self.modes and self.kind is not None:
             from .kinds import modes_of  # the table of kinds is read where one is asked for
@@ -244,7 +243,7 @@ class Restraint(Record):
         return self
 
     @model_validator(mode="after")
-    def _all_in_order(self) -> Restraint:
+    def _all_in_order(self) -> Self:
         object.__setattr__(self, "condition", self.condition_told())
         return self
 

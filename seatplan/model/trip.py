@@ -1,7 +1,6 @@
 """Who rides with what: riders, the restraints at hand, wishes, what is installed, and what was tried."""
 
-from __future__ import annotations
-
+# types of fields are no texts here: pydantic would compile each of them again
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, model_validator

@@ -5,11 +5,10 @@ seatback, forwards positive), ``up`` from the cushion surface at the bight; all 
 was not measured; ``none`` in a file says that it was looked for and is not there.
 """
 
-from __future__ import annotations
-
+# types of fields are no texts here: pydantic would compile each of them again
 from collections.abc import Iterable, Iterator
 from string import ascii_lowercase
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -237,7 +236,7 @@ class Ahead(Record):
     contact: Literal["allowed", "caution"] | None = None    # the handbook on touching it: sensors in the seat
 
     @model_validator(mode="after")
-    def _free_at_every_height(self) -> Ahead:
+    def _free_at_every_height(self) -> Self:
         """One length for all heights, where none are given one by one."""
         if self.free is not None and not self.gap:
             _told_once(self, gap=[(0, self.free), (_LEVEL_UP_TO, self.free)], travel=0)
@@ -248,7 +247,7 @@ class Ahead(Record):
         """Whether its lengths are those of ``free``, and nobody measured any height by itself."""
         return bool(self.gap) and "gap" not in self.model_fields_set
 
-    def without_free(self) -> Ahead:
+    def without_free(self) -> Self:
         """The same where ``free`` counts as unknown."""
         return self.model_copy(update={"free": None, "gap": [], "travel": None})
 
@@ -458,7 +457,7 @@ class EverySeat(Record):
     support_leg: Literal["allowed", "forbidden", "with-filler"] | None = None      # behind the front row
 
     @model_validator(mode="after")
-    def _as_most_cars(self) -> EverySeat:
+    def _as_most_cars(self) -> Self:
         if self.forward_and_fixed:
             _told_once(self, facing="forward", tip_up=False, slides=False)
         return self
@@ -486,7 +485,7 @@ class Vehicle(Record):
         return {**data, "rows": [_with_kind(row, kind) for row in rows]}
 
     @model_validator(mode="after")
-    def _said_once(self) -> Vehicle:
+    def _said_once(self) -> Self:
         """Gives every seat and row what is said once for all."""
         rows = [_told(row, self.every_seat, row.row == self.front_row.row) for row in self.rows]
         if any(told is not row for told, row in zip(rows, self.rows, strict=True)):

@@ -148,8 +148,10 @@ class Walk:
             rest &= self._ahead.opened(mask)
             if not self._enough(i, rest, mask):      # most end here, and nobody need ask about their room
                 return None
-            if self._options[at].cell is not None:
-                rest &= ~self._ahead.apart(at, rest & self._later[i])
+            apart = self._ahead.apart(at, rest & self._later[i]) if self._options[at].cell is not None else 0
+            if not rest & apart:
+                return rest
+            rest &= ~apart
         return rest if self._enough(i, rest, mask) else None
 
     def _enough(self, i: int, rest: int, mask: int) -> bool:
