@@ -70,6 +70,10 @@ def _most(start: str, out: Mapping[str, Sequence[Reach]], most: dict[str, float]
     """The largest sum of steps from a body to the end; ``most`` holds those that are known, and keeps what is found."""
     known = most.get(start)
     if known is None:
-        known = most[start] = max((could + _most(step.end, out, most) for step, could in out.get(start, ())),
-                                  default=-inf)
+        known = -inf
+        for step, could in out.get(start, ()):
+            reached = could + _most(step.end, out, most)
+            if reached > known:
+                known = reached
+        most[start] = known
     return known

@@ -61,10 +61,11 @@ class Prefix:
         for i, (least, beside_low, beside_high) in enumerate(beside):
             pushed = max(pushed, beside_low)
             if beside_high < FAR:
-                meeting = max(meeting, self.tops[i] - beside_high)
+                met = self.tops[i] - beside_high
+                meeting = max(meeting, met)
                 if beside_high < highs[i][1]:
                     highs[i] = highs[i][0], beside_high
-                    over = max(over, self.tops[i] - beside_high)
+                    over = max(over, met)
             if least:
                 for k, place in enumerate(self.places[i], start=1):
                     if place + least > own[k]:

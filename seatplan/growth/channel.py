@@ -148,6 +148,8 @@ def _carried(here: LMS, value: float, at_z: float, there: LMS, z: float) -> floa
     """What ``value``, at ``at_z`` of one age, is at ``z`` of another. Someone outside the tables keeps the share of the
     median."""
     if abs(at_z) <= FARTHEST_Z:
+        if -_CURVED_Z <= z <= _CURVED_Z:         # as most are
+            return value_at(there, z)
         return _far(there, max(-FARTHEST_Z, min(FARTHEST_Z, z)))
     return value * there.m / here.m * (1 + there.s * (z - at_z))
 
@@ -191,7 +193,16 @@ def newborn(measure: Measure, sex: Sex | None) -> tuple[Channel, ...]:
     )
 
 
+def never_less(now: Spread, before: Spread) -> Spread:
+    """What is plausible where it was no less already."""
+    if now.low >= before.low and now.likely >= before.likely and now.high >= before.high:
+        return now
+    return Spread(*map(max, now, before))
+
+
 def widest(spreads: Sequence[Spread]) -> Spread:
     """From the lowest to the highest of several, with the mean of what is likely."""
+    if len(spreads) == 1:
+        return spreads[0]
     return Spread(min(s.low for s in spreads), sum(s.likely for s in spreads) / len(spreads),
                   max(s.high for s in spreads))

@@ -21,7 +21,7 @@ from seatplan.geometry.growth_tables import DAYS_A_MONTH, MEASURES, Measure
 from seatplan.model import Reckoned, Rider
 from seatplan.units import Quantity
 
-from .channel import Channel, Point, Spread, channels, newborn, widest
+from .channel import Channel, Point, Spread, channels, never_less, newborn, widest
 
 #: after so much more stature nothing but the reference's own spread is left; common practice, no source
 _FORGOTTEN_AFTER_MM = 300
@@ -48,13 +48,16 @@ class Curve:
 
     def on(self, day: date) -> Spread:
         """kg or mm on a day from ``start`` on."""
-        while len(self._days) <= (day - self.start).days:
-            since = len(self._days) / DAYS_A_MONTH
+        return self.after((day - self.start).days)
+
+    def after(self, n: int) -> Spread:
+        """The same so many days after ``start``; on an earlier day that of ``start``."""
+        days, n = self._days, max(0, n)
+        while len(days) <= n:
+            since = len(days) / DAYS_A_MONTH
             now = widest([way.at(age + since) for way, age in zip(self._ways, self._ages, strict=True)])
-            if self._days:
-                now = Spread(*map(max, now, self._days[-1]))
-            self._days.append(now)
-        return self._days[(day - self.start).days]
+            days.append(never_less(now, days[-1]) if days else now)
+        return days[n]
 
 
 class Child:
@@ -149,27 +152,27 @@ class Child:
         start, curve = self._since[name], self._curves.get("height")
         if curve is None:
             return None
-        days = self._lengths.setdefault(name, [])
-        while len(days) <= (day - start).days:
-            then = start + timedelta(len(days))
-            now = self._length_at(name, curve.on(max(then, curve.start)))
+        days, last, offset = self._lengths.setdefault(name, []), (day - start).days, (start - curve.start).days
+        while len(days) <= last:
+            now = self._length_at(name, curve.after(offset + len(days)))
             if now is None:
                 return None
-            days.append(Spread(*map(max, now, days[-1])) if days else now)
-        return days[(day - start).days]
+            days.append(never_less(now, days[-1]) if days else now)
+        return days[last]
 
     def _length_at(self, name: str, stature: Spread) -> Spread | None:
         if name not in self._taken:
             self._taken[name] = self._taken_at(name)
         at = self._taken[name]
-        told = [end for mm in stature if (end := _reference(name, round(mm))) is not None]
-        if at is None or len(told) < len(stature):
+        low, likely, high = (_reference(name, round(mm)) for mm in stature)
+        if at is None or low is None or likely is None or high is None:
             return None
-        measured, (then, first) = getattr(self.rider, name), at
+        measured, (then, first) = float(getattr(self.rider, name)), at
         share = min(1.0, max(0.0, (stature.likely - then) / _FORGOTTEN_AFTER_MM))
-        aside = share * told[1].half
-        low, likely, high = (float(measured) + end.middle - first.middle for end in told)
-        return Spread(*[max(float(measured), mm) for mm in (low - aside, likely, high + aside)])
+        aside = share * likely.half
+        return Spread(max(measured, measured + low.middle - first.middle - aside),
+                      max(measured, measured + likely.middle - first.middle),
+                      max(measured, measured + high.middle - first.middle + aside))
 
     def _taken_at(self, name: str) -> tuple[int, _Reference] | None:
         """Stature when a length was taken, and the reference there."""

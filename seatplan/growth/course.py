@@ -88,12 +88,14 @@ class _Ways:
 
     def __init__(self, best: Mapping[Seating, _Cost], subsets: _Subsets) -> None:
         self._subsets = subsets
-        self._by_kept: dict[int, tuple[_Cost, Seating]] = {}
+        # with what comes before the moves in a cost: it is compared most
+        self._by_kept: dict[int, tuple[_Cost, Seating, _Cost]] = {}
         for seating, cost in best.items():
+            first = cost[:cost[-1]]
             for kept in subsets.of(seating):
                 told = self._by_kept.get(kept)
                 if told is None or cost < told[0]:
-                    self._by_kept[kept] = cost, seating
+                    self._by_kept[kept] = cost, seating, first
 
     def to(self, seating: Seating) -> tuple[int, Seating, _Cost]:
         """Moves, the seating before, and its cost so far.
@@ -102,22 +104,22 @@ class _Ways:
         """
         found: tuple[_Cost, int, Seating] | None = None
         least: tuple[_Cost, int] | None = None
-        there = at = 0
+        least_first: _Cost = ()
+        there = 0
         for kept in self._subsets.of(seating):
             told = self._by_kept.get(kept)
             if told is None:
                 continue
-            cost, before = told
+            cost, before, first = told
             if found is None:
                 riders = {place.rider for place in before}
                 there = self._subsets.mask(place for place in seating if place.rider in riders)
-                at = cost[-1]
-            moved = (there & ~kept).bit_count()
-            if least is not None and cost[:at] > least[0][:at]:     # whatever is moved comes after that
+            elif first > least_first:                # whatever is moved comes after that
                 continue
+            moved = (there & ~kept).bit_count()
             so_far = _plus(cost, moved)
             if least is None or so_far < least:
-                found, least = (cost, moved, before), so_far
+                found, least, least_first = (cost, moved, before), so_far, first
         if found is None:
             raise RuntimeError("no way on: the empty set of riders is kept by every way")
         return found[1], found[2], found[0]
