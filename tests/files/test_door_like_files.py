@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from datetime import date, datetime
 from decimal import Decimal
 from functools import cache
-from typing import Any
+from typing import Any, get_args
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
@@ -22,6 +22,7 @@ from seatplan.files.load import trip_from
 from seatplan.files.plain import data_of, trip_of
 from seatplan.files.reading import parse
 from seatplan.model import Trip
+from seatplan.model.record import Record
 from seatplan.units import Quantity, mass
 
 TODAY = date(2026, 11, 30)
@@ -96,6 +97,18 @@ def _plain(value: Any, months: bool) -> Any:
     return f"{value} months" if months and type(value) is int else value
 
 
+def takes_words(holder: Any, path: Path) -> bool:
+    """Whether a field takes text, or a mass with a word: a mass that is copied there is no text yet, and what becomes
+    of it hangs on the version of pydantic."""
+    for step in path[:-1]:
+        holder = holder[step] if isinstance(holder, (list, tuple, dict)) else getattr(holder, str(step))
+    if isinstance(holder, (list, tuple)):
+        return isinstance(holder[int(path[-1])], str)
+    field = type(holder).model_fields.get(str(path[-1])) if isinstance(holder, Record) else None
+    kinds = [] if field is None else [field.annotation, *get_args(field.annotation)]
+    return path[-1] == "needs_tether" or any(getattr(kind, "__origin__", kind) is str for kind in kinds)
+
+
 def refused(made: Any) -> list[str]:
     return [problem.text for problem in made.problems] if isinstance(made, InputError) else []
 
@@ -110,6 +123,7 @@ places = st.sampled_from(TRIPS).flatmap(lambda name: st.tuples(st.just(name), st
 @example(("three-across-school-run", ("restraints", 0, "modes", 0, "parts", 0, "width")), 400.0)
 def test_a_copied_value_is_taken_as_a_file_with_it_would_be(place: tuple[str, Path], value: Any) -> None:
     name, path = place
+    assume(not isinstance(value, Quantity) or not takes_words(trip(name), path))
     copy = copied(trip(name), path, value)
     made: list[Trip | InputError] = []
     for make in (lambda: checked(copy, TODAY, over_time=True),
